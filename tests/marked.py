@@ -5,12 +5,16 @@ from __future__ import annotations
 import re
 import tomllib
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any, Final
 
 import tomlkit
 
+from decide.knowledge.compile import told_facts
+from decide.knowledge.load import read_knowledge
+from decide.knowledge.tables import Knowledge
+from decide.model.work import STEPS
 from decide.report.words import CODES, TEXTS
 
 # Keys whose texts people read; all other keys hold codes, conditions, and what people say.
@@ -56,6 +60,12 @@ ALSO: Final[Mapping[str, frozenset[str]]] = {
 CODED: Final[Mapping[str, frozenset[str]]] = {"remedies.toml": frozenset({"says"})}
 # Files in which a name is a word that is shown and not one that is read back.
 NAMED: Final = ("causes.toml", "cautions.toml", "ailments.toml", "care/events.toml", "care/play.toml", "methods.toml", "grasses.toml", "mixtures.toml", "equipment.toml")  # fmt: skip
+# What the talk says of itself; its other words are heard.
+TALK: Final[Mapping[str, frozenset[str]]] = {
+    "talk/asks-back.toml": frozenset({"ask", "line", "one", "taken", "again", "which", "means"}),
+    "talk/declined.toml": frozenset({"text"}),
+    "talk/scope.toml": frozenset({"instead"}),
+}
 # Not texts of ours, or texts that are heard and not said.
 LEFT: Final = ("cases/", "talk/", "climate/", "values/", "demo.toml", "sources.toml", "local_words.toml", "local_prices.toml", "source_countries.toml", "parts.toml", "areas.toml", "field_plan.toml", "weighing.toml", "usual.toml", "fields.toml")  # fmt: skip
 _HOLE: Final = re.compile(r"(\{[^}]*\})")
@@ -91,11 +101,25 @@ def _marked(held: Any, keys: frozenset[str], key: str = "") -> Any:
     return marked(held) if isinstance(held, str) and key in keys else held
 
 
+def unworded(knowledge: Knowledge) -> Iterator[tuple[str, str]]:
+    """The codes that are said as they stand, each with its kind, because the knowledge has no words for them."""
+    told = list(told_facts(knowledge))
+    rows = (*(fact.levels for fact in told), *(fact.levels for fact in knowledge.facts.values()))
+    levels = {level for levels in rows for level in levels or ()}
+    codes = {
+        "level": levels | knowledge.fields.keys() | knowledge.wishes.keys(),
+        "step": set(STEPS),
+        "tool": knowledge.equipment.keys(),
+    }
+    for kind, names in codes.items():
+        yield from ((kind, name) for name in sorted(names) if f"{kind}-{name}" not in knowledge.texts)
+
+
 def write_marked(knowledge: Path, folder: Path) -> Path:
     """Write the folder that says every sentence of `knowledge`, and every word of the report, in marked letters."""
     for path in sorted(knowledge.rglob("*.toml")):
         name = path.relative_to(knowledge).as_posix()
-        if name.startswith(LEFT):
+        if name.startswith(LEFT) and name not in TALK:
             continue
         data = tomllib.loads(path.read_text(encoding="utf-8"))
         if name.startswith("texts/"):
@@ -106,11 +130,15 @@ def write_marked(knowledge: Path, folder: Path) -> Path:
                 for code, row in data.items()
             }  # fmt: skip
         else:
-            keys = (PROSE | ALSO.get(name, frozenset())) - CODED.get(name, frozenset())
+            keys = TALK.get(name) or (PROSE | ALSO.get(name, frozenset())) - CODED.get(name, frozenset())
             told = _marked(data, keys | {"name"} if name in NAMED else keys)
         target = folder / name
         target.parent.mkdir(parents=True, exist_ok=True)
         target.write_text(tomlkit.dumps(told), encoding="utf-8")
+    read = read_knowledge(knowledge)
+    named = {f"{kind}-{code}": marked(code.replace("-", " ")) for kind, code in unworded(read)}
+    named |= {f"key-{fact.told}": marked(fact.meaning.partition(": ")[0]) for fact in told_facts(read)}
+    (folder / "texts" / "named.toml").write_text(tomlkit.dumps(named), encoding="utf-8")
     report = {
         "texts": {
             code: marked(row.text) if row.text else {key: held if key == "by" else marked(held) for key, held in row.model_dump(exclude_defaults=True).items()}

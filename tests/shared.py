@@ -15,9 +15,12 @@ from decide.decision.consultation import Consultation
 from decide.knowledge.load import knowledge_folder, read_knowledge
 from decide.knowledge.plants import names_of
 from decide.knowledge.tables import Knowledge
+from decide.knowledge.wording import own_language
 from decide.measure.numbers import Names
 
 CASE_FOLDER = knowledge_folder() / "cases"
+# The words that every room shares.
+LANGUAGE = own_language()
 
 
 # Long tests of the whole bank share one worker, which holds its consultations.

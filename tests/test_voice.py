@@ -17,10 +17,9 @@ from decide.model.advice import Advice
 from decide.model.planned import Clash, PlayHours, Purchase, Task, Watering, Week
 from decide.model.row import DayRange, Hours
 from decide.model.watched import OpenNow
-from decide.model.wording import day
 from decide.questions.unknown import tried
 from tests import voice
-from tests.shared import BANK, case_codes, consulted
+from tests.shared import BANK, LANGUAGE, case_codes, consulted
 from tests.voice import Finished, contradictions, full_text
 
 BASE: Final = "york-school-closed-summer"
@@ -194,8 +193,8 @@ def week_of_the_start(**update: Any) -> Change:
 def too_soon(a: Advice) -> Advice:
     o = chosen(a)
     start = dt.date.fromisoformat(o.start or "")
-    fits = f"The first start that fits is {day(start + dt.timedelta(days=1))}."
-    text = f"The choice starts on {day(start)}, and that is 1 day too soon. {fits}"
+    fits = f"The first start that fits is {LANGUAGE.day(start + dt.timedelta(days=1))}."
+    text = f"The choice starts on {LANGUAGE.day(start)}, and that is 1 day too soon. {fits}"
     return changed(
         a, clashes=[Clash(zone=o.zone, tasks=[], days_short=1, first_start=later(o.start, 1), text=text)]
     )
@@ -221,7 +220,7 @@ def open_today(judgement: str) -> Change:
     def change(a: Advice) -> Advice:
         today = dt.date.fromisoformat(next(str(row.value) for row in a.situation if row.key == "dates.today"))
         judged = out.ProposalJudged(
-            asked=f"Open to play on {day(today)}",
+            asked=f"Open to play on {LANGUAGE.day(today)}",
             judgement=judgement,
             conditions=["The owner says yes."],
             reasons=[],
@@ -639,7 +638,7 @@ def test_text_of_another_advice(check: str, change: Change, words: str) -> None:
 
 def test_date_that_the_text_forgets() -> None:
     advice, text = advised(BASE)
-    cut = re.sub(r"(?i)the date (that )?you want", "then", text).replace(day(by(advice)), "then")
+    cut = re.sub(r"(?i)the date (that )?you want", "then", text).replace(LANGUAGE.day(by(advice)), "then")
     assert any(
         "does not speak of that date" in sentence for sentence in voice.date_unspoken(Finished(advice, cut))
     )

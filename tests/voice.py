@@ -14,16 +14,14 @@ from functools import cache, cached_property
 from typing import Any, Final
 
 from decide.answer.local_words import in_words_of
-from decide.engine.language import GRADES
-from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
+from decide.engine.language import CRITERIA, GRADES
 from decide.model.advice import Advice, Answer, Option
 from decide.model.planned import Task, Watering
 from decide.model.row import DayRange
-from decide.model.wording import day
 from decide.model.words import first_sentence
 from decide.model.written import coded
 from decide.report.text import render
-from tests.shared import knowledge
+from tests.shared import LANGUAGE, knowledge
 
 WIDE: Final = 5_000
 USABLE: Final = ("advised", "sound", "risky", "late")
@@ -233,7 +231,7 @@ def is_start(task: Task) -> bool:
 
 
 def shown(iso: str | None) -> str:
-    return "no day" if iso is None else day(date(iso))
+    return "no day" if iso is None else LANGUAGE.day(date(iso))
 
 
 def counted(number: float, word: str) -> str:
@@ -317,7 +315,7 @@ def choice_judged_unfit(f: Finished) -> Found:
         if n.option.verdict not in USABLE and not taken:
             yield (
                 f"{n.zone}: the programme says to do {n.option.title!r}, and the same option is judged "
-                f"{VERDICT_NAMES[n.option.verdict]}."
+                f"{LANGUAGE.verdict(n.option.verdict)}."
             )
 
 
@@ -410,17 +408,17 @@ def next_best_against_grades(f: Finished) -> Found:
             yield f"{said}, and that is the choice itself."
             continue
         if other.verdict not in USABLE:
-            yield f"{said}, and it is judged {VERDICT_NAMES[other.verdict]}."
+            yield f"{said}, and it is judged {LANGUAGE.verdict(other.verdict)}."
         if (only := re.search(r"that one is only ([\w ]+)", how)) and (
-            VERDICT_NAMES[other.verdict] != only[1]
+            LANGUAGE.verdict(other.verdict) != only[1]
             or VERDICTS.index(chosen.verdict) >= VERDICTS.index(other.verdict)
         ):
             yield (
-                f"{said} because it is only {only[1]}, and it is judged {VERDICT_NAMES[other.verdict]} where the "
-                f"choice is {VERDICT_NAMES[chosen.verdict]}."
+                f"{said} because it is only {only[1]}, and it is judged {LANGUAGE.verdict(other.verdict)} where the "
+                f"choice is {LANGUAGE.verdict(chosen.verdict)}."
             )
         if better := re.search(r"better on: ([\w ]+)", how):
-            criterion = next((code for code, name in CRITERION_NAMES.items() if name == better[1]), "")
+            criterion = next((code for code in CRITERIA if LANGUAGE.criterion(code) == better[1]), "")
             grades = [
                 option.grades[criterion].grade for option in (chosen, other) if criterion in option.grades
             ]
@@ -684,7 +682,7 @@ def cuts_without_time(f: Finished) -> Found:
                 yield (
                     f"{n.zone}: {use} is given from {shown(opens)}, and the check {check.check!r} wants {mark} "
                     "cuts: from the first on "
-                    f"{day(first)}, one every {round(often.every_days)} days, there are {made}."
+                    f"{LANGUAGE.day(first)}, one every {round(often.every_days)} days, there are {made}."
                 )
 
 
@@ -825,7 +823,7 @@ def watered_where_barred(f: Finished) -> Found:
 def work_on_barred_days(f: Finished) -> Found:
     """No start and no day of work lies where nobody may work."""
     for first, last in f.spans("dates.no_work"):
-        span = f"From {day(first)} to {day(last)} no work can be done"
+        span = f"From {LANGUAGE.day(first)} to {LANGUAGE.day(last)} no work can be done"
         for n in f.planned:
             if n.option.remedy == "establish" and n.option.start and first <= date(n.option.start) <= last:
                 yield f"{span}, and {n.zone} is to start on {shown(n.option.start)}."
@@ -1059,7 +1057,7 @@ def plan_starts_on_another_day(f: Finished) -> Found:
             and not any(clash.zone == n.zone for clash in f.advice.clashes)
         ):
             yield (
-                f"{n.zone}: the programme starts on {shown(n.option.start)}, and the plan on {day(start)} without "
+                f"{n.zone}: the programme starts on {shown(n.option.start)}, and the plan on {LANGUAGE.day(start)} without "
                 "saying why."
             )
 
@@ -1080,7 +1078,7 @@ def bed_left_open(f: Finished) -> Found:
             ):
                 yield (
                     f"{n.zone}: {task.task!r} is set for {shown(task.from_)}, and it is sown, laid or planted only on "
-                    f"{day(start)}, {gap} days later."
+                    f"{LANGUAGE.day(start)}, {gap} days later."
                 )
 
 
@@ -1169,7 +1167,7 @@ def start_in_closed_window(f: Finished) -> Found:
             and not owned
         ):
             yield (
-                f"{n.zone}: {n.option.title!r} is judged {VERDICT_NAMES[n.option.verdict]}, and its window is said to "
+                f"{n.zone}: {n.option.title!r} is judged {LANGUAGE.verdict(n.option.verdict)}, and its window is said to "
                 "be closed then."
             )
 
@@ -1265,7 +1263,7 @@ def opened_while_shut(f: Finished) -> Found:
     for judged in f.advice.proposals:
         if (
             not judged.asked.lower().startswith("open to play")
-            or day(f.today) not in judged.asked
+            or LANGUAGE.day(f.today) not in judged.asked
             or judged.judgement not in ("sound", "sound-if")
         ):
             continue
@@ -1279,7 +1277,7 @@ def opened_while_shut(f: Finished) -> Found:
         ):
             yield (
                 f"Today says {first_sentence(shut.text)!r}, and {judged.asked!r} is judged "
-                f"{VERDICT_NAMES[judged.judgement]} without a word on it."
+                f"{LANGUAGE.verdict(judged.judgement)} without a word on it."
             )
     for gate in f.advice.open_now:
         if "yes" in (gate.light, gate.full):
@@ -1535,16 +1533,16 @@ def date_unspoken(f: Finished) -> Found:
     """A date that was told is spoken of; its fate, where the advice has one, is of that date and stands in the text."""
     if f.play_by is None:
         return
-    if not f.has(day(f.play_by)) and not says(r"the date (that )?you want", f.said):
-        yield f"The field is wanted by {day(f.play_by)}, and the text does not speak of that date."
+    if not f.has(LANGUAGE.day(f.play_by)) and not says(r"the date (that )?you want", f.said):
+        yield f"The field is wanted by {LANGUAGE.day(f.play_by)}, and the text does not speak of that date."
     if f.fate is None:
         return
     by = getattr(f.fate, "by", None)
     if by is not None and str(by) != f.play_by.isoformat():
-        yield f"The field is wanted by {day(f.play_by)}, and the fate that is told is of {by}."
+        yield f"The field is wanted by {LANGUAGE.day(f.play_by)}, and the fate that is told is of {by}."
     text = one_line(str(getattr(f.fate, "text", "")))
     if not f.has(text):
-        yield f"The fate of {day(f.play_by)} is {text!r}, and the text does not say it."
+        yield f"The fate of {LANGUAGE.day(f.play_by)} is {text!r}, and the text does not say it."
 
 
 def date_not_told(f: Finished) -> Found:
@@ -1603,7 +1601,7 @@ def fate_against_dates(f: Finished) -> Found:
     """The fate of the date is what the dates of the choices make of it, zone by zone and for the worst of them."""
     if f.play_by is None or f.fate is None:
         return
-    by, said = f.play_by.isoformat(), f"the fate of {day(f.play_by)}"
+    by, said = f.play_by.isoformat(), f"the fate of {LANGUAGE.day(f.play_by)}"
     # Turf that is dense enough bears play with care while it recovers, whatever the days of its closing up.
     for n, span in [each for each in _first_use(f) if each[0].new_grass]:
         level = _level(f, n.zone)
@@ -1640,7 +1638,7 @@ def fate_against_dates(f: Finished) -> Found:
         if iso is not None and late and min(abs((date(iso) - other).days) for other in late) > 1:
             yield (
                 f"{f.fate.zone}: {said} gives {use} from {shown(iso)}, and the programme gives it from "
-                f"{' or '.join(map(day, late))} at the late end."
+                f"{' or '.join(map(LANGUAGE.day, late))} at the late end."
             )
     zones = [level for level in getattr(f.fate, "zones", {}).values() if level in _LEVELS]
     worst = max(zones, key=_LEVELS.index, default=f.fate.level)
@@ -1660,12 +1658,12 @@ def lateness_unsaid(f: Finished) -> Found:
             continue
         if span.early is not None and span.early > by:
             yield (
-                f"{n.zone}: the field is wanted by {day(f.play_by)}, and the choice is ready on {shown(span.early)} at "
+                f"{n.zone}: the field is wanted by {LANGUAGE.day(f.play_by)}, and the choice is ready on {shown(span.early)} at "
                 "the earliest, but neither its answer nor the fate of the date says so."
             )
         elif not any(says(_LATE, reason.text) and f.has(reason.text) for reason in n.option.reasons):
             yield (
-                f"{n.zone}: the field is wanted by {day(f.play_by)}, and the choice may be ready only on "
+                f"{n.zone}: the field is wanted by {LANGUAGE.day(f.play_by)}, and the choice may be ready only on "
                 f"{shown(span.late)}, but neither its answer, the fate of the date nor a reason says so."
             )
 
@@ -1681,7 +1679,7 @@ def reasons_against_dates(f: Finished) -> Found:
                 if abs(spare - int(said[1].replace(",", ""))) > 1:
                     yield (
                         f"{n.zone}: a reason says {reason.text!r}, and the late day given is {shown(span.late)}, "
-                        f"{spare} days before {day(f.play_by)}."
+                        f"{spare} days before {LANGUAGE.day(f.play_by)}."
                     )
 
 

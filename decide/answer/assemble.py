@@ -25,7 +25,6 @@ from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.model import advice as out
 from decide.model.planned import Purchase
-from decide.model.wording import one_system
 from decide.model.words import CHANGED
 from decide.plan.money import make_money
 from decide.plan.shopping import make_shopping, sources_of
@@ -53,7 +52,7 @@ def local_words(c: Consultation) -> Callable[[str], str]:
     names = [zone.name for zone in c.zones.values()]
     words = in_words_of(c.knowledge.local_words.values(), c.filled.country, names)
     system = c.system
-    return cache(lambda text: words(one_system(text, system)))
+    return cache(lambda text: words(c.knowledge.language.one_system(text, system)))
 
 
 def cited(c: Consultation) -> out.Cited:

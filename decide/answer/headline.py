@@ -8,7 +8,6 @@ from decide.decision.consultation import Consultation
 from decide.decision.fate import Ready, ZoneFate, fates, two_dates
 from decide.decision.rank import SOUND
 from decide.model import advice as out
-from decide.model.wording import day, listed
 
 
 def headline(c: Consultation) -> out.Fate | None:
@@ -18,7 +17,7 @@ def headline(c: Consultation) -> out.Fate | None:
     if by is None:
         return None
     if c.filled.site is None:
-        text = c.knowledge.text("fate-no-place", day=day(by))
+        text = c.knowledge.text("fate-no-place", day=by)
         return out.Fate(by=by.isoformat(), firm=firm, use=use, level="open", zone="", text=text)
     found = fates(c)
     if not found:
@@ -46,9 +45,12 @@ def _text(c: Consultation, by: dt.date, use: str, found: list[ZoneFate]) -> str:
     same = [each for each in found if each.level == worst.level]
     said = _said(c, use, worst)
     if len(same) == len(found):
-        return say("fate-head", day=day(by), said=said)
+        return say("fate-head", day=by, said=said)
     return say(
-        "fate-head-of-parts", day=day(by), parts=listed([c.zones[each.zone].name for each in same]), said=said
+        "fate-head-of-parts",
+        day=by,
+        parts=[c.zones[each.zone].name for each in same],
+        said=said,
     )
 
 
@@ -58,26 +60,33 @@ def _said(c: Consultation, use: str, worst: ZoneFate) -> str:
     name = use or say("fate-both-uses")
     wanted, told = worst.wanted, c.filled.situation.dates
     if two_dates(told) and told.matches_by is not None:
-        name = say("fate-two-dates", day=day(told.matches_by))
-    begun, after = _begun(c, worst), "-after" if worst.follows else ""
+        name = say("fate-two-dates", day=told.matches_by)
+    begun = _begun(c, worst)
     if worst.level == "yes" and wanted.at_once:
         told_bare = worst.option is not None or c.zone_facts[worst.zone].get("zone.bare-percent") is not None
         said = say("fate-yes-as-it-stands" if told_bare else "fate-bare-not-told", use=name)
     elif worst.level == "yes":
         said = say("fate-yes", use=name, begun=begun)
     elif worst.level == "likely" and worst.wanted_by != "slow-year":
-        ready = say("fate-ready-unknown") if wanted.late is None else day(wanted.late)
+        ready = say("fate-ready-unknown") if wanted.late is None else c.knowledge.language.day(wanted.late)
         said = say("fate-likely", use=name, begun=begun, ready=ready)
     elif worst.level == "likely" and worst.option is not None and worst.option.verdict not in SOUND:
-        said = say(f"fate-likely{after}-if-no-risk-comes-true", use=name, begun=begun)
+        risky = (
+            "fate-likely-after-if-no-risk-comes-true"
+            if worst.follows
+            else "fate-likely-if-no-risk-comes-true"
+        )
+        said = say(risky, use=name, begun=begun)
     elif worst.level == "likely" and worst.follows and not worst.walked_on:
         said = say("fate-likely-after", use=name, begun=begun)
     elif worst.level == "likely":
-        said = say(f"fate-likely{after}-if-nobody-is-on-it", use=name, begun=begun)
+        shut = "fate-likely-after-if-nobody-is-on-it" if worst.follows else "fate-likely-if-nobody-is-on-it"
+        said = say(shut, use=name, begun=begun)
     elif worst.level == "partly":
-        said = say(
-            f"fate-partly{after}", ready=_from(c, worst.matches), **({"begun": begun} if after else {})
-        )
+        ready = _from(c, worst.matches)
+        said = say("fate-partly", ready=ready)
+        if worst.follows:
+            said = say("fate-partly-after", ready=ready, begun=begun)
     else:
         said = _missed(c, name if two_dates(told) else use or say("fate-use-matches"), worst)
     return said
@@ -90,7 +99,7 @@ def _begun(c: Consultation, worst: ZoneFate) -> str:
     say = c.knowledge.text
     if worst.option is None or not worst.option.draft.new_grass or worst.option.draft.start is None:
         return ""
-    start = day(worst.option.draft.start)
+    start = worst.option.draft.start
     if worst.first:
         return say("fate-begun-once-cleared", cleared=worst.first, day=start)
     return say("fate-begun-after" if worst.follows else "fate-begun", day=start)
@@ -114,5 +123,5 @@ def _from(c: Consultation, ready: Ready) -> str:
     if ready.late is None:
         return c.knowledge.text("fate-ready-unknown")
     if ready.middle is None or ready.middle == ready.late:
-        return day(ready.late)
-    return c.knowledge.text("fate-ready-range", middle=day(ready.middle), late=day(ready.late))
+        return c.knowledge.language.day(ready.late)
+    return c.knowledge.text("fate-ready-range", middle=ready.middle, late=ready.late)

@@ -12,7 +12,6 @@ from decide.decision.rank import Weighed, role_facts
 from decide.facts.draft import Draft, offers
 from decide.measure import dates
 from decide.model import advice as out
-from decide.model.wording import day, listed
 
 
 def decide_by_of(t: Teller, draft: Draft) -> dt.date | None:
@@ -58,16 +57,16 @@ def next_window(t: Teller, chosen: Chosen) -> out.Window | None:
     if w is None or w.draft.start is None:
         return None
     last, by = closes(t.c, w), decide_by_of(t, w.draft)
-    until = "" if last is None or last <= w.draft.start else t.k.text("window-until", day=day(last))
-    decide = "" if by is None else t.k.text("window-decide", day=day(by))
+    until = "" if last is None or last <= w.draft.start else t.k.text("window-until", day=last)
+    decide = "" if by is None else t.k.text("window-decide", day=by)
     full = ready_range(t, w.draft, "full-play")
     light = ready_range(t, w.draft, "light-use")
     uses = []
     if light is not None and light.late:
-        uses.append(t.k.text("window-training", day=day(dt.date.fromisoformat(light.late))))
+        uses.append(t.k.text("window-training", day=dt.date.fromisoformat(light.late)))
     if full is not None and full.late:
-        uses.append(t.k.text("window-matches", day=day(dt.date.fromisoformat(full.late))))
-    ready = t.k.text("window-bears", uses=listed(uses)) if uses else ""
+        uses.append(t.k.text("window-matches", day=dt.date.fromisoformat(full.late)))
+    ready = t.k.text("window-bears", uses=uses) if uses else ""
     return out.Window(
         option=w.draft.code,
         opens=w.draft.start.isoformat(),
@@ -99,7 +98,7 @@ def next_good(t: Teller, zone: str) -> str:
     assert first.draft.start is not None
     return t.k.text(
         "window-next-good",
-        day=day(first.draft.start),
+        day=first.draft.start,
         grass=t.say.plant(first.draft.plant),
         method=t.say.method(first.draft.method),
     )

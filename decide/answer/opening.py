@@ -20,7 +20,6 @@ from decide.facts.progress import (
 from decide.knowledge.schema_care import Check
 from decide.knowledge.tables import Knowledge
 from decide.model.watched import CheckDone, OpeningCheck, OpenNow
-from decide.model.wording import day, show
 
 USES: Final = ("light", "full")
 
@@ -32,7 +31,7 @@ def _marks(k: Knowledge, check: Check) -> tuple[float | None, float | None]:
 
 def _shown(k: Knowledge, found: Found, system: Literal["metric", "us"]) -> str:
     if found.value is not None and found.check.pass_light:
-        return show(found.value, k.values[found.check.pass_light].unit, system)
+        return k.language.show(found.value, k.values[found.check.pass_light].unit, system)
     if found.value is not None:
         return k.text("open-none-failed") if found.value == 0 else k.text("open-failed", n=round(found.value))
     return k.text("open-passed") if found.passed else k.text("open-not-passed")
@@ -88,7 +87,7 @@ def _open_zone(c: Consultation, zone: str, young: Young) -> OpenNow:
         shut = {use: bars(c, use, check=state or end, check_by=check.who) for use, end in ends.items()}
         barred = {use: barred[use] or shut[use] for use in USES}
         if state:
-            name = check.check if found.on is None else f"{check.check} ({day(found.on)})"
+            name = check.check if found.on is None else f"{check.check} ({k.language.day(found.on)})"
             (old if found.old else missing).extend([name] if any(shut.values()) else [])
             continue
         failed += _why(k, found, light, full, ends, system)
@@ -122,7 +121,7 @@ def _why(
     assert found.on is not None
     if check.rule == "none-may" or (found.passed is False and found.value is None):
         yield (
-            k.text("open-found", check=check.check, found=_shown(k, found, system), day=day(found.on))
+            k.text("open-found", check=check.check, found=_shown(k, found, system), day=found.on)
             if "fail" in ends.values()
             else k.text("open-untold", check=check.check)
         )
@@ -131,7 +130,9 @@ def _why(
 
     def marked(mark: float) -> str:
         at_least = check.rule == "at-least" or found.short
-        return k.text("open-at-least" if at_least else "open-at-most", mark=show(mark, unit, system))
+        return k.text(
+            "open-at-least" if at_least else "open-at-most", mark=k.language.show(mark, unit, system)
+        )
 
     if found.value is None:
         yield k.text("open-no-number", check=check.check, mark=marked(light or 0))
@@ -160,12 +161,10 @@ def opening_rows(t: Teller, picked: Sequence[Weighed]) -> list[OpeningCheck]:
         ]
         units = [t.k.values[name].unit if name else "" for name in (check.pass_light, check.pass_full)]
         shown = [
-            "" if mark is None else show(mark, unit, t.c.system)
+            "" if mark is None else t.k.language.show(mark, unit, t.c.system)
             for mark, unit in zip(marks, units, strict=True)
         ]
-        word = {"at-least": "at least ", "at-most": "at most ", "none-may": ""}[check.rule]
-        if check.least:
-            word = f"{t.k.value(check.least):g} to "
+        light, full = (_mark(t.k, check, mark) for mark in shown)
         spots = t.k.value(check.spots) if check.spots else None
         rows.append(
             OpeningCheck(
@@ -173,10 +172,21 @@ def opening_rows(t: Teller, picked: Sequence[Weighed]) -> list[OpeningCheck]:
                 how=t.text(check.how, facts),
                 n=None if spots is None else round(spots),
                 unit=units[0],
-                pass_light=(word + shown[0]) if shown[0] else "not one may fail",
-                pass_full=(word + shown[1]) if shown[1] else "not one may fail",
+                pass_light=light,
+                pass_full=full,
                 instrument=check.who == "instrument",
                 sources=t.cite(check.sources),
             )
         )
     return rows
+
+
+def _mark(k: Knowledge, check: Check, mark: str) -> str:
+    """What passes a check, in words."""
+    if not mark:
+        return k.text("open-not-one")
+    if check.least:
+        return k.language.range(f"{k.value(check.least):g}", mark)
+    if check.rule == "none-may":
+        return mark
+    return k.text("open-at-least" if check.rule == "at-least" else "open-at-most", mark=mark)

@@ -18,7 +18,6 @@ from decide.measure import climate as cl
 from decide.measure import dates, window
 from decide.model.errors import SituationError
 from decide.model.units import System, convert
-from decide.model.wording import MONTH_NAMES
 
 Quality = Literal["good", "fair", "dormant"]
 DayText = Annotated[str, Field(pattern=r"^\d\d-\d\d$")]
@@ -159,12 +158,6 @@ def planting_calendar(filled: Filled, system: System | None = None) -> PlantingC
 
 def _text(day: int | None) -> str:
     return "" if day is None else "{:02d}-{:02d}".format(*dates.month_and_day(day))
-
-
-def day_in_words(text: str) -> str:
-    """A day of the year that can be read one way only: "15 August" for 08-15."""
-    month, _, of_month = text.partition("-")
-    return f"{int(of_month)} {MONTH_NAMES[int(month) - 1]}"
 
 
 def _unborrowed(found: window.Windows) -> window.Windows:
@@ -324,13 +317,19 @@ class _Maker:
     def _warmth(self, celsius: float) -> str:
         return f"{convert(celsius, 'C', 'F'):.0f} °F" if self.system == "us" else f"{celsius:.0f} °C"
 
+    def _text(self, code: str, **words: str) -> str:
+        return self.filled.text(code, **words)
+
+    def _day(self, day: int) -> str:
+        return self.filled.library.knowledge.language.day_by_code(_text(day))
+
     def _about(self, day: int | None) -> str:
         """A frost day with its doubt: never a bare day from averages."""
         if day is None:
-            return "rare"
+            return self._text("frost-rare-day")
         frost = self.site.frost
         off = frost.doubt_days or frost.year_days
-        return f"about {day_in_words(_text(day))}, give or take {off:.0f} days"
+        return self._text("frost-about", day=self._day(day), off=f"{off:.0f}")
 
     def _frost(self) -> Frost:
         frost = self.site.frost
@@ -346,24 +345,22 @@ class _Maker:
 
     def _frost_in_words(self, frost: cl.Frost) -> str:
         if frost.kind == "always":
-            return "Frost may come in any month."
+            return self._text("frost-any-month")
         if frost.first is None or frost.last is None:
-            return "Frost comes in some years only." if frost.kind == "some-years" else "Frost is rare."
+            return self._text("frost-some-years" if frost.kind == "some-years" else "frost-rare")
         told = self.filled.situation.place
         known = bool(told.first_frost or told.last_frost)
-        days = (
-            f"the last frost of spring about {day_in_words(_text(frost.last))}, the first of autumn about "
-            f"{day_in_words(_text(frost.first))}"
-        )
-        years = f"Years differ by {frost.year_days:.0f} days or so."
+        days = self._text("frost-days", last=self._day(frost.last), first=self._day(frost.first))
+        years = self._text("frost-years-differ", days=f"{frost.year_days:.0f}")
         if known:
-            return f"By your word and what follows from it: {days}. {years}"
+            return self._text("frost-told", days=days, years=years)
         if self.filled.weather is not None:
-            return f"From the years of daily weather that you gave: {days}. {years}"
-        some = "Frost comes in some years only. " if frost.kind == "some-years" else ""
-        return (
-            f"{some}Worked out from monthly averages: {days}. Such a guess is off by {frost.doubt_days:.0f} "
-            f"days on average, and by more than {frost.wide_days:.0f} one time in five. {years} A hollow "
-            "has frost sooner. If you know the usual day, write it as place.last_frost and "
-            "place.first_frost."
+            return self._text("frost-of-weather", days=days, years=years)
+        some = f"{self._text('frost-some-years')} " if frost.kind == "some-years" else ""
+        return some + self._text(
+            "frost-worked-out",
+            days=days,
+            off=f"{frost.doubt_days:.0f}",
+            wide=f"{frost.wide_days:.0f}",
+            years=years,
         )

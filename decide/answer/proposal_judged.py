@@ -6,7 +6,6 @@ from decide.answer.teller import Teller, lower_first
 from decide.decision.steps import JudgedStep, better
 from decide.engine.language import ADVERSE
 from decide.model import advice as out
-from decide.model.wording import day
 from decide.model.words import capital
 from decide.model.written import coded
 
@@ -69,7 +68,7 @@ def proposal_row(t: Teller, step: JudgedStep) -> out.ProposalJudged:
         thing = f"{p.kind.replace('-', ' ')} class"
     where = "" if len(t.c.zones) == 1 else f", {t.zone_name(step.zone)}"
     asked = t.k.text(
-        "answer-proposed", what=f"{what} {thing}".strip(), day=day(p.start or t.filled.today), where=where
+        "answer-proposed", what=f"{what} {thing}".strip(), day=p.start or t.filled.today, where=where
     )
     reasons.sort(key=lambda r: (r.for_, r.criterion, r.rules))
     return out.ProposalJudged(

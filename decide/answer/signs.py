@@ -17,7 +17,6 @@ from decide.facts.sign import (
     sign_facts,
 )
 from decide.model.watched import RescueSign, SignSeen
-from decide.model.wording import day
 
 
 def signs_seen(c: Diagnosis) -> list[SignSeen]:
@@ -65,7 +64,7 @@ def _judged(
 ) -> tuple[Outlook, str, list[str]]:
     """The season of one sign, the sentences of the rules that say so, and their sources."""
     if here.mended is not None:
-        return "not in danger", c.knowledge.text("signs-mended", day=day(here.mended)), []
+        return "not in danger", c.knowledge.text("signs-mended", day=here.mended), []
     season = outlook_of(c.sign_layer.derived.get(here.code, {}))
     if not season:
         known = begun(c.filled, here.zone) is not None

@@ -10,7 +10,6 @@ from decide.decision.rank import USABLE, Weighed
 from decide.engine.language import Fact, Firing, Rule
 from decide.facts.draft import Draft
 from decide.model import advice as out
-from decide.model.wording import day
 from decide.model.words import capital
 
 # Measured facts that follow from one answer, and the key of that answer.
@@ -102,7 +101,7 @@ class Teller:
         if draft.start is None:
             return way
         kind = draft.start_kind if draft.start_kind in ("earliest", "begun") else "about"
-        return self.k.text(f"way-{kind}", way=way, day=day(draft.start))
+        return self.k.text(f"way-{kind}", way=way, day=draft.start)
 
     def key_of(self, name: str) -> str:
         """The key of the situation whose answer settles a fact; "" where none does."""

@@ -12,13 +12,11 @@ from decide.answer.next_window import next_good, next_window
 from decide.answer.teller import Teller, lower_first
 from decide.decision.consultation import Consultation
 from decide.decision.programme import Chosen
-from decide.decision.rank import RANK, SOUND, VERDICT_ORDER, Weighed, first_difference
-from decide.engine.language import Fact, Rule
+from decide.decision.rank import RANK, SOUND, VERDICT_ORDER, WISH, Weighed, first_difference
+from decide.engine.language import CRITERIA, Fact, Rule
 from decide.facts.draft import Draft
-from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.model import advice as out
 from decide.model.row import Decision
-from decide.model.wording import day
 
 
 def answer_of(t: Teller, zone: str, chosen: Chosen) -> out.Answer:
@@ -51,7 +49,9 @@ def not_chosen(t: Teller, zone: str, chosen: Chosen) -> list[str]:
         best = meant[0]
         reason = next((t.because(rule, best.facts) for rule in against(t, best)), "")
         verdict = (
-            VERDICT_NAMES[best.verdict] if best.verdict not in SOUND else t.k.text("answer-behind-the-choice")
+            t.k.language.verdict(best.verdict)
+            if best.verdict not in SOUND
+            else t.k.text("answer-behind-the-choice")
         )
         soonest = min(
             (w for w in meant if w.draft.start is not None),
@@ -68,8 +68,8 @@ def not_chosen(t: Teller, zone: str, chosen: Chosen) -> list[str]:
             now = (
                 t.k.text(
                     "answer-begun-sooner",
-                    day=day(soonest.draft.start),
-                    verdict=VERDICT_NAMES[soonest.verdict],
+                    day=soonest.draft.start,
+                    verdict=t.k.language.verdict(soonest.verdict),
                     why=grave,
                 )
                 if grave
@@ -190,21 +190,24 @@ def chosen_answer(t: Teller, zone: str, chosen: Chosen) -> out.Answer:
 
 def better_by(t: Teller, w: Weighed, other: Weighed, one: str) -> str:
     """Where the chosen of two ways, called `one`, first parts from the other."""
-    place, verdict = first_difference(w, other, t.c.order), VERDICT_NAMES[other.verdict]
+    place, verdict = first_difference(w, other, t.c.order), t.k.language.verdict(other.verdict)
     if place == "verdict":
         return (
             t.k.text("answer-only", verdict=verdict)
             if VERDICT_ORDER.index(w.verdict) < VERDICT_ORDER.index(other.verdict)
-            else t.k.text("answer-other-verdict", other=verdict, one=one, verdict=VERDICT_NAMES[w.verdict])
+            else t.k.text(
+                "answer-other-verdict", other=verdict, one=one, verdict=t.k.language.verdict(w.verdict)
+            )
         )
     plain = {
+        WISH: t.k.text("answer-better-on", one=one, criterion=t.k.text("answer-better-on-wish")),
         "date": t.k.text("answer-sooner", one=one),
         "cost": t.k.text("answer-cheaper", one=one),
         "cost-class": t.k.text("answer-cheaper", one=one),
         "code": t.k.text("answer-level"),
     }
     return plain.get(place) or t.k.text(
-        "answer-better-on", one=one, criterion=CRITERION_NAMES.get(place, place)
+        "answer-better-on", one=one, criterion=t.k.language.criterion(place) if place in CRITERIA else place
     )
 
 
@@ -213,7 +216,7 @@ def instead_of(t: Teller, chosen: Chosen) -> str:
     w = chosen.instead
     if w is None or w.draft.start is None:
         return ""
-    ready = "" if w.ready is None else t.k.text("answer-slow-year", day=day(w.ready))
+    ready = "" if w.ready is None else t.k.text("answer-slow-year", day=w.ready)
     if w.verdict == "late":
         return f"{t.k.text('answer-cheaper-way', way=lower_first(t.title(w.draft)))} {ready}".strip()
     weak = next(
@@ -224,7 +227,9 @@ def instead_of(t: Teller, chosen: Chosen) -> str:
         ),
         "",
     )
-    said = t.k.text("answer-sooner-way", way=lower_first(t.title(w.draft)), verdict=VERDICT_NAMES[w.verdict])
+    said = t.k.text(
+        "answer-sooner-way", way=lower_first(t.title(w.draft)), verdict=t.k.language.verdict(w.verdict)
+    )
     return " ".join(part for part in (said, ready, weak) if part)
 
 
@@ -241,7 +246,7 @@ def begun_again(t: Teller, draft: Draft, facts: Mapping[str, Fact]) -> str:
     if late is None:
         return t.k.text("answer-again", percent=round(share))
     by = t.filled.today + dt.timedelta(days=late)
-    return t.k.text("answer-again-by", percent=round(share), day=day(by))
+    return t.k.text("answer-again-by", percent=round(share), day=by)
 
 
 def work_steps(t: Teller, w: Weighed) -> list[str]:

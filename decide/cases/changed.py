@@ -13,10 +13,10 @@ from decide.cases.edits import Edit, Reach, edits
 from decide.cases.outcome import Move, fired_differently, moves, outcome
 from decide.consult import Adviser
 from decide.decision.consultation import Consultation
+from decide.knowledge.wording import ENGLISH
 from decide.measure.weather import DailyWeather
 from decide.model.errors import DecideError, KnowledgeError
 from decide.model.situation import Situation
-from decide.model.wording import listed
 from decide.questions.answers import as_answers
 
 _MOST_SHOWN: Final = 5
@@ -190,7 +190,7 @@ def changed_lines(result: Changed) -> Iterator[str]:
         yield f"  {case.case}"
         yield from _moved_lines(case.moves, "    ")
         by = [*(f"rule {name}" for name in case.rules), *(f"value {name}" for name in case.values)]
-        yield f"    by {listed(by)}" if by else "    by the other tables named above"
+        yield f"    by {ENGLISH.listed(by)}" if by else "    by the other tables named above"
         if case.followed:
             yield f"    then these fired otherwise too: {', '.join(case.followed[:_MOST_SHOWN])}" + (
                 f" and {len(case.followed) - _MOST_SHOWN} more" if len(case.followed) > _MOST_SHOWN else ""

@@ -12,10 +12,11 @@ from pydantic import BaseModel
 
 from decide.decision.diagnosis import Diagnosis
 from decide.engine.language import FactType
+from decide.knowledge.compile import key_meaning
 from decide.knowledge.speaker import Speaker
+from decide.knowledge.tables import Knowledge
 from decide.model.errors import DecideError, meant
 from decide.model.situation import Situation, Zone
-from decide.model.wording import day, listed
 from decide.model.written import DONT_KNOW, coded
 from decide.parse.otherwise_reader import HOURS_OF_USE
 from decide.questions.answers import Answers
@@ -91,6 +92,12 @@ def plain_key(key: str) -> str:
     """A key without its zone: zone.goalmouths.bare_percent is zone.bare_percent."""
     parts = key.split(".")
     return f"zone.{parts[-1]}" if parts[0] == "zone" and len(parts) == 3 else key
+
+
+def key_words(k: Knowledge, key: str) -> str:
+    """What a key is about, in a few words."""
+    plain = plain_key(key)
+    return (key_meaning(k, plain) or KEYS.get(plain, key)).split(";")[0].split(":")[0]
 
 
 def check_key(key: str) -> None:
@@ -196,36 +203,40 @@ def told_type(types: Mapping[str, FactType], key: str) -> FactType | None:
 def say_value(say: Speaker, types: Mapping[str, FactType], key: str, value: Any) -> str:
     """An answer in words."""
     if value is None:
-        return "not told"
+        return say.knowledge.text("change-not-told")
     if key == HOURS_OF_USE:
         return f"{value:g}"
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return say.knowledge.text("yes" if value else "no")
     if isinstance(value, str):
         try:
-            return day(dt.date.fromisoformat(value))
+            return say.language.day(dt.date.fromisoformat(value))
         except ValueError:
             pass
     if isinstance(value, list):
-        return listed([_item(each) for each in value]) if value else "none"
+        return (
+            say.language.listed([_item(say, each) for each in value])
+            if value
+            else say.knowledge.text("change-none")
+        )
     if isinstance(value, Mapping):
-        return _item(value)
+        return _item(say, value)
     kind = told_type(types, key)
     return (
         say.fact(kind, coded(value) if isinstance(value, str) else float(value))
         if kind is not None
-        else str(value).replace("-", " ")
+        else say.language.named("level", str(value))
     )
 
 
-def _item(item: Any) -> str:
+def _item(say: Speaker, item: Any) -> str:
     if not isinstance(item, Mapping):
-        return str(item).replace("-", " ")
+        return say.language.named("level", str(item))
     if "from" in item and "until" in item:
         start, until = (dt.date.fromisoformat(str(item[key])) for key in ("from", "until"))
-        return f"{day(start)} to {day(until)}"
+        return say.language.range(say.language.day(start), say.language.day(until))
     return " ".join(
-        str(each).replace("-", " ")
+        say.language.named("level", str(each))
         for key, each in item.items()
         if key in ("what", "name", "sport", "grass", "hours_per_week")
     )
@@ -233,7 +244,7 @@ def _item(item: Any) -> str:
 
 def say_change(c: Diagnosis, key: str, before: Any, after: Any) -> str:
     """A change in words: what it is about, and the new answer instead of the old one."""
-    about, parts = KEYS[plain_key(key)].split(";")[0].split(":")[0], key.split(".")
+    about, parts = key_words(c.knowledge, key), key.split(".")
     where = (
         f" ({c.zones[parts[1]].name})" if len(parts) == 3 and parts[1] in c.zones and len(c.zones) > 1 else ""
     )
@@ -245,10 +256,12 @@ def say_change(c: Diagnosis, key: str, before: Any, after: Any) -> str:
         and before
         and len(after) > len(before)
     ):
-        return f"{about}{where}: also {say_value(c.say, c.types, key, after[len(before) :])}"
+        return f"{about}{where}: " + c.knowledge.text(
+            "change-also", new=say_value(c.say, c.types, key, after[len(before) :])
+        )
     if before == after:
-        return f"{about}{where}: {new}, as now"
-    return f"{about}{where}: {new}{'' if before is None else f' instead of {old}'}"
+        return f"{about}{where}: {c.knowledge.text('change-as-now', new=new)}"
+    return f"{about}{where}: {new}" + ("" if before is None else c.knowledge.text("change-instead", old=old))
 
 
 def change_of(c: Diagnosis, answers: Mapping[str, Any], key: str, value: Any) -> Change:

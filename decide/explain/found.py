@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from decide.decision.consultation import Consultation
-from decide.model.wording import MONTH_NAMES
+from decide.knowledge.wording import ENGLISH
 from decide.model.written import clean
 
 _REMEDY_WORDS: Final = {
@@ -44,7 +44,10 @@ _SEASONS: Final = {
     "winter": (12, 1, 2),
 }
 _MONTHS: Final = {
-    name.lower()[:size]: place for place, name in enumerate(MONTH_NAMES, 1) for size in (3, len(name))
+    name.lower()[:size]: place
+    for place in range(1, 13)
+    for name in [ENGLISH.month_name(place)]
+    for size in (3, len(name))
 } | {"sept": 9}
 
 

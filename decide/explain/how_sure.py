@@ -27,7 +27,6 @@ from decide.knowledge.compile import all_numbers, bent, compile_rule
 from decide.knowledge.tables import Statement
 from decide.measure.numbers import NEEDED
 from decide.model.errors import DecideError
-from decide.model.wording import listed, show
 from decide.model.words import capital
 from decide.model.written import coded
 from decide.questions.answers import as_answers
@@ -155,7 +154,7 @@ def _result(s: _Search) -> HowSure:
     """All three searches, in words."""
     for zone, stand in s.zones.items():
         where = f"{capital(zone_name(s.c, zone))}: " if len(s.zones) > 1 else ""
-        s.say(f"{where}{capital(stand_words(stand))}.")
+        s.say(f"{where}{capital(stand_words(s.c.knowledge, stand))}.")
     open_, not_tried = _open(s)
     held: list[_Open] = []
     for each in open_:
@@ -204,7 +203,7 @@ def _open(s: _Search) -> tuple[list[_Open], list[str]]:
 def _tip(s: _Search, kind: Literal["answer", "pair"], changes: dict[str, Any]) -> None:
     """Say what some answers would make of each zone that they move; only the first few are judged in full."""
     said = tuple(change_of(s.c, s.answers, key, value) for key, value in changes.items())
-    what = listed([change.text for change in said])
+    what = s.c.knowledge.language.listed([change.text for change in said])
     if len(s.tips) >= MOST_TIPS:
         s.found(
             Tip(
@@ -249,7 +248,9 @@ def _moved(
                     zone,
                     before,
                     after,
-                    f"{capital(what)}. Then {where}{stand_words(after)}.",
+                    s.c.knowledge.text(
+                        "sure-then", what=capital(what), then=f"{where}{stand_words(s.c.knowledge, after)}"
+                    ),
                 )
             )
 
@@ -341,7 +342,7 @@ def _disputed(s: _Search) -> Iterator[tuple[str, str]]:
                     meaning=row.meaning.split(";")[0],
                     key=f" ({key.replace(chr(45), chr(32))})" if key else "",
                     new=number.amount,
-                    old=show(used.amount, row.unit, s.c.system),
+                    old=s.c.knowledge.language.show(used.amount, row.unit, s.c.system),
                 )
                 _moved(s, "number", (), number, what, other)
         if others:

@@ -10,12 +10,10 @@ from typing import Final, Literal
 
 from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import UNKNOWN, USABLE, Weighed, role_facts
-from decide.engine.language import ROLE, Condition, Fact, FactType, Firing, Rule
+from decide.engine.language import CRITERIA, ROLE, Condition, Fact, FactType, Firing, Rule
 from decide.engine.plain import conjunction, standing, truth
-from decide.knowledge.speaker import CRITERION_NAMES
 from decide.knowledge.tables import Knowledge, Statement
 from decide.model.units import System
-from decide.model.wording import listed, show
 from decide.model.words import capital
 from decide.questions.answers import as_answers
 from decide.questions.open import open_questions
@@ -31,10 +29,12 @@ FIXED: Final = (
     "option.method-open", "option.climate-fit", "site.climate", "site.hemisphere", "site.country",
     "site.region", "site.coldest-normal-c", "site.warmest-normal-c",
 )  # fmt: skip
-SEEN_WORDS: Final[Mapping[str, str]] = {
-    "opened": "read in full", "excerpt": "read in an excerpt", "memory": "from memory", "own": "our own",
-}  # fmt: skip
 _FAR: Final = 1.0
+# What a comparison asks for, and what would be otherwise.
+_OPPOSITES: Final = {
+    "<": ("told-less", "told-at-least"), "<=": ("told-at-most", "told-more"),
+    ">": ("told-more", "told-at-most"), ">=": ("told-at-least", "told-less"),
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -49,10 +49,10 @@ class Said:
     used: bool
     why: str = ""
 
-    @property
-    def text(self) -> str:
+    def text(self, k: Knowledge) -> str:
         """The number with its source."""
-        use = f"; in use{': ' + self.why if self.why else ''}" if self.used else ""
+        why = f": {self.why}" if self.why else ""
+        use = k.text("source-in-use", why=why) if self.used else ""
         return f"{self.amount} ({self.source}; {self.seen}{use})"
 
 
@@ -78,19 +78,16 @@ class Held:
     bound: float | None = None
     numbers: tuple[Said, ...] = ()
 
-    @property
-    def text(self) -> str:
+    def text(self, k: Knowledge) -> str:
         """The fact's value, and what the rule asks for."""
-        return f"{self.now}; the rule asks for {self.wanted}"
+        return k.text("told-rule-asks", now=self.now, wanted=self.wanted)
 
-    @property
-    def needed(self) -> str:
+    def needed(self, k: Knowledge) -> str:
         """The fact's value, and what is needed instead: for the rule where it fails, against the rule where
         it holds.
         """
-        return (
-            f"{self.now[:1].lower()}{self.now[1:]} (needed: {self.otherwise if self.holds else self.wanted})"
-        )
+        needed = self.otherwise if self.holds else self.wanted
+        return k.text("told-needed", now=self.now[:1].lower() + self.now[1:], needed=needed)
 
 
 @dataclass(frozen=True)
@@ -208,10 +205,12 @@ def part_rules(c: Diagnosis, w: Weighed) -> list[Rule]:
     ]
 
 
-def ends_words(worst: str, best: str) -> str:
+def ends_words(k: Knowledge, worst: str, best: str) -> str:
     """A grade at both ends in words: one word where they are the same."""
-    said = [{UNKNOWN: "not known"}.get(grade, grade) for grade in (worst, best)]
-    return said[0] if worst == best else f"at worst {said[0]}, at best {said[1]}"
+    low, high = (
+        k.text("told-not-known") if grade == UNKNOWN else k.language.grade(grade) for grade in (worst, best)
+    )
+    return low if worst == best else k.text("grade-ends", worst=low, best=high)
 
 
 class Teller:
@@ -230,7 +229,8 @@ class Teller:
         bound = self._bound(condition, facts)
         wanted, otherwise = self._sides(condition, kind, bound)
         meaning = kind.meaning.split(";")[0]
-        now = f"{capital(meaning)}: {'not known' if value is None else self.say.fact(kind, value)}"
+        said = self.knowledge.text("told-not-known") if value is None else self.say.fact(kind, value)
+        now = f"{capital(meaning)}: {said}"
         return Held(
             condition.text, condition.fact, value, truth(condition, facts), now, wanted, otherwise,
             condition.fact not in FIXED, kind.kind == "told", self._gap(kind, value, bound), bound,
@@ -247,18 +247,16 @@ class Teller:
         """What a condition asks for, and what would be otherwise."""
         if condition.op in ("<", "<=", ">", ">="):
             said = self.knowledge.text("told-unknown-number") if bound is None else self.say.fact(kind, bound)
-            below, above = {
-                "<": ("less than", "at least"),
-                "<=": ("at most", "more than"),
-                ">": ("more than", "at most"),
-                ">=": ("at least", "less than"),
-            }[condition.op]
-            return f"{below} {said}", f"{above} {said}"
+            wanted, otherwise = _OPPOSITES[condition.op]
+            return self.knowledge.text(wanted, number=said), self.knowledge.text(otherwise, number=said)
         if not condition.levels:
-            yes, no = ("yes", "no") if condition.op == "is" else ("no", "yes")
-            return yes, no
-        said = listed([self.say.fact(kind, level) for level in condition.levels], "or")
-        return (f"anything but {said}", said) if condition.op == "is not" else (said, f"anything but {said}")
+            yes, no = self.knowledge.text("yes"), self.knowledge.text("no")
+            return (yes, no) if condition.op == "is" else (no, yes)
+        said = self.knowledge.language.listed(
+            [self.say.fact(kind, level) for level in condition.levels], "or"
+        )
+        other = self.knowledge.text("told-anything-but", levels=said)
+        return (other, said) if condition.op == "is not" else (said, other)
 
     @staticmethod
     def _gap(kind: FactType, value: Fact | None, bound: float | None) -> float:
@@ -386,21 +384,31 @@ class Teller:
         """A reason as lines: words; from level 2 its conditions; from level 3 its sources and all that they
         say.
         """
-        name = CRITERION_NAMES.get(reason.target, "")
-        head = f"{capital(name)} ({reason.grade.replace('-', ' ')}): " if name and reason.grade else ""
-        out = [f"- {head}{reason.text}{' Nobody told; it is taken as usual.' if reason.usual else ''}"]
+        name = self.knowledge.language.criterion(reason.target) if reason.target in CRITERIA else ""
+        head = (
+            f"{capital(name)} ({self.knowledge.language.grade(reason.grade)}): "
+            if name and reason.grade
+            else ""
+        )
+        usual = self.knowledge.text("told-as-usual")
+        out = [f"- {head}{reason.text}{f' {usual}' if reason.usual else ''}"]
         if level >= 2:
-            out += [f"    {held.text}." for held in reason.when]
+            out += [f"    {held.text(self.knowledge)}." for held in reason.when]
             out += [
-                f"    Unless {name.replace('-', ' ')}: {_TRUTHS[lifted]}."
+                "    "
+                + self.knowledge.text(
+                    "told-unless", name=name.replace("-", " "), so=self.knowledge.text(_TRUTHS[lifted])
+                )
                 for name, lifted in reason.exceptions
             ]
         if level >= 3:
             out += [
-                f"    {self._value_name(said)}: {said.text}." for held in reason.when for said in held.numbers
+                f"    {self._value_name(said)}: {said.text(self.knowledge)}."
+                for held in reason.when
+                for said in held.numbers
             ]
-            out += [f"    Source: {source}." for source in reason.sources]
-            out.append(f"    Rule: {reason.rule}.")
+            out += [f"    {self.knowledge.text('told-source', source=source)}" for source in reason.sources]
+            out.append(f"    {self.knowledge.text('told-rule', rule=reason.rule)}")
         return out
 
     def _value_name(self, said: Said) -> str:
@@ -409,9 +417,9 @@ class Teller:
 
 
 _TRUTHS: Final[Mapping[bool | None, str]] = {
-    True: "so, and it lifts the rule",
-    False: "not so",
-    None: "not known, so the rule stands for now",
+    True: "told-lifts",
+    False: "told-not-so",
+    None: "told-stands",
 }
 
 
@@ -444,9 +452,9 @@ def said_of(knowledge: Knowledge, said: Statement, system: System) -> Said:
     return Said(
         said.value,
         said.key,
-        show(said.amount, knowledge.values[said.value].unit, system),
+        knowledge.language.show(said.amount, knowledge.values[said.value].unit, system),
         ", ".join(part for part in (source, by_folder(knowledge, said.folder)) if part),
-        SEEN_WORDS[said.seen],
+        knowledge.text(f"source-seen-{said.seen}"),
         said.used,
         said.why,
     )
@@ -461,6 +469,6 @@ def source_words(knowledge: Knowledge, key: str, seen: bool = True) -> str:
         row.title,
         row.publisher,
         row.year if row.year != "undated" else "",
-        SEEN_WORDS[row.seen] if seen and row.seen != "own" else "",
+        knowledge.text(f"source-seen-{row.seen}") if seen and row.seen != "own" else "",
     ]
     return ", ".join(part for part in parts if part)

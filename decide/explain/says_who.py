@@ -271,7 +271,7 @@ def _lines(k: Knowledge, row: Stated, level: Level) -> Iterator[str]:
     if level > 1:
         for said in row.numbers:
             key = f" ({said.key.replace('-', ' ')})" if said.key else ""
-            yield f"    {capital(k.values[said.value].meaning.split(';')[0])}{key}: {said.text}."
+            yield f"    {capital(k.values[said.value].meaning.split(';')[0])}{key}: {said.text(k)}."
     if level > 2:
         yield (
             f"    {capital(row.kind)}: {row.name}. Sources: "

@@ -13,15 +13,14 @@ from decide.answer.assemble import advice_of
 from decide.decision.consultation import Consultation
 from decide.decision.diagnosis import Diagnosis
 from decide.decision.rank import Weighed, sort_key
-from decide.engine.language import Firing, Rule
+from decide.engine.language import CRITERIA, Firing, Rule
 from decide.explain.changes import Change, Changes, change_of
 from decide.explain.reasons import Level, Reason, Teller
 from decide.explain.runs import Runs, facts_of, weigh_one
 from decide.explain.why import in_order, title, zone_name
-from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
+from decide.knowledge.tables import Knowledge
 from decide.model.advice import Advice
 from decide.model.errors import DecideError
-from decide.model.wording import day, listed
 from decide.model.words import capital
 from decide.model.written import DONT_KNOW
 
@@ -150,7 +149,7 @@ def compared(c: Consultation, other: Consultation, changes: tuple[Change, ...], 
     if one.decision != two.decision:
         lines.append(c.knowledge.text("if-field", new=two.decision, old=one.decision))
     moved = any(move.moved for move in zones) or bool(added or removed) or one.decision != two.decision
-    text = "\n".join([*head, "Then:" if moved else "Nothing moves.", *lines])
+    text = "\n".join([*head, c.knowledge.text("if-then" if moved else "if-nothing-moves"), *lines])
     return WhatIf(text, changes, zones, one.decision, two.decision, tuple(added), tuple(removed))
 
 
@@ -259,20 +258,22 @@ def _of_option(c: Consultation, other: Consultation, here: Weighed, there: Weigh
                 reason = replace(
                     tell.reason(rule, w.facts),
                     text=mine.knowledge.text(
-                        "if-only", verdict=VERDICT_NAMES[w.verdict], wanted=listed(list(wanted))
+                        "if-only",
+                        verdict=c.knowledge.language.verdict(w.verdict),
+                        wanted=list(wanted),
                     ),
                 )
                 yield Parted(rule.id, f"{side} open", w.draft.code, reason.grade, rule.then.target, reason)
 
 
 # ---------- in words ----------
-def stand_words(stand: Stand) -> str:
+def stand_words(k: Knowledge, stand: Stand) -> str:
     """How a zone stands, in words."""
     if not stand.option:
         return stand.title
-    until = f"; in a slow year ready on {day(stand.ready)}" if stand.ready is not None else ""
-    gap = f"; until then {stand.stopgap_title}" if stand.stopgap_title else ""
-    return f"{stand.title} ({VERDICT_NAMES[stand.verdict]}{until}{gap})"
+    until = k.text("if-slow-year", day=stand.ready) if stand.ready is not None else ""
+    gap = k.text("if-until-then", stopgap=stand.stopgap_title) if stand.stopgap_title else ""
+    return f"{stand.title} ({k.language.verdict(stand.verdict)}{until}{gap})"
 
 
 def _zone_lines(c: Consultation, other: Consultation, move: ZoneMove, level: Level) -> list[str]:
@@ -282,20 +283,31 @@ def _zone_lines(c: Consultation, other: Consultation, move: ZoneMove, level: Lev
         tail = (
             ""
             if same or move.after.ready is None
-            else c.knowledge.text("if-ready-slow", day=day(move.after.ready))
+            else c.knowledge.text("if-ready-slow", day=move.after.ready)
         )
         return [c.knowledge.text("if-stays", zone=name, option=move.after.title, tail=tail)]
-    lines = [f"- {name}: {stand_words(move.after)}. Before: {stand_words(move.before)}."]
+    lines = [
+        c.knowledge.text(
+            "if-moves",
+            zone=name,
+            now=stand_words(c.knowledge, move.after),
+            before=stand_words(c.knowledge, move.before),
+        )
+    ]
     shown = _telling(move)[: MOST_PARTED if level == 1 else None]
     for row in shown:
         of = move.after.title if row.option == move.after.option else move.before.title
         about = (
-            f" ({CRITERION_NAMES[row.criterion]}, {row.grade.replace('-', ' ')})"
-            if row.criterion in CRITERION_NAMES
+            f" ({c.knowledge.language.criterion(row.criterion)}, {c.knowledge.language.grade(row.grade)})"
+            if row.criterion in CRITERIA
             else ""
         )
-        on = f" of {of}" if row.option and move.after.option != move.before.option and level > 1 else ""
-        lines.append(f"    {_SIDES[row.fires]}{on}{about}: {row.reason.text}")
+        on = (
+            c.knowledge.text("if-of-option", option=of)
+            if row.option and move.after.option != move.before.option and level > 1
+            else ""
+        )
+        lines.append(f"    {c.knowledge.text(_SIDES[row.fires])}{on}{about}: {row.reason.text}")
         lines += Teller(other if row.fires == "now" else c).lines(row.reason, level)[1:] if level > 1 else []
     if move.order and not any(row.option for row in shown):
         lines.append(f"    {move.order}")
@@ -303,10 +315,10 @@ def _zone_lines(c: Consultation, other: Consultation, move: ZoneMove, level: Lev
 
 
 _SIDES: Final = {
-    "now": "New",
-    "no longer": "No longer so",
-    "now open": "Now it hangs on an answer",
-    "no longer open": "No longer in question",
+    "now": "if-side-new",
+    "no longer": "if-side-gone",
+    "now open": "if-side-open",
+    "no longer open": "if-side-settled",
 }
 
 

@@ -8,7 +8,7 @@ from typing import Final
 from decide.decision.consultation import Consultation
 from decide.decision.programme import Chosen
 from decide.decision.rank import LIKE_TO_LIKE, RANK, RULED_OUT, WISH, Weighed, first_difference, sort_key
-from decide.engine.language import ADVERSE, ANSWER, LASTING, ROLE
+from decide.engine.language import ADVERSE, ANSWER, CRITERIA, LASTING, ROLE
 from decide.engine.plain import standing
 from decide.explain.reasons import (
     Compared,
@@ -21,10 +21,8 @@ from decide.explain.reasons import (
     part_facts,
 )
 from decide.facts.draft import Draft
-from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.knowledge.tables import Knowledge
 from decide.model.errors import DecideError, meant
-from decide.model.wording import day, listed
 from decide.model.words import capital
 from decide.model.written import coded
 
@@ -34,8 +32,8 @@ _BEFORE: Final = {"ruled-out": 0, "lost": 1, "poor": 2, "weak": 3, "doubtful": 4
 
 def title(c: Consultation, draft: Draft) -> str:
     """An option in words."""
-    start = f", start {day(draft.start)}" if draft.start is not None else ""
-    return c.say.way(draft.remedy, draft.plant, draft.method, draft.variant) + start
+    way = c.say.way(draft.remedy, draft.plant, draft.method, draft.variant)
+    return way if draft.start is None else c.knowledge.text("way-start", way=way, day=draft.start)
 
 
 def zone_name(c: Consultation, code: str) -> str:
@@ -56,12 +54,12 @@ def verdict_words(c: Consultation, w: Weighed) -> str:
     """The verdict with the reason of its rule."""
     because = c.say.fill(c.book.rules[w.verdict_rule].because, w.facts, c.types)
     weak = [
-        CRITERION_NAMES[criterion]
+        c.knowledge.language.criterion(criterion)
         for criterion in c.order
         if criterion in c.essential and w.bests[criterion] in ADVERSE
     ]
     named = f" ({', '.join(weak)})" if w.verdict == "not-advised" and weak else ""
-    return f"{capital(VERDICT_NAMES[w.verdict])}. {because}{named}"
+    return f"{capital(c.knowledge.language.verdict(w.verdict))}. {because}{named}"
 
 
 # The places of a programme, with the parts that let an option stand there, the first first.
@@ -97,7 +95,7 @@ def place_words(c: Consultation, chosen: Chosen, row: Placed) -> str:
         "after": text("place-next-time") if chosen.option is None else after,
         "instead": text("place-other-side"),
     }
-    verdict = f" ({VERDICT_NAMES[row.verdict]})" if row.place == "instead" else ""
+    verdict = f" ({c.knowledge.language.verdict(row.verdict)})" if row.place == "instead" else ""
     return (
         f"{heads[row.place]}: {row.title}{verdict}.{f' {row.reason.text}' if row.reason is not None else ''}"
     )
@@ -107,7 +105,7 @@ def rests_words(k: Knowledge, verdict: str, rests_on: Sequence[str], most: int |
     """Under which conditions a verdict holds, in lines; at most so many."""
     shown = list(rests_on[:most])
     more = [k.text("and-more", n=len(rests_on) - len(shown))] if len(rests_on) > len(shown) else []
-    head = k.text("why-only-if", verdict=VERDICT_NAMES[verdict])
+    head = k.text("why-only-if", verdict=k.language.verdict(verdict))
     return [head, *(f"- {text}." for text in shown), *more] if shown else []
 
 
@@ -172,8 +170,8 @@ def why(consultation: Consultation, zone: str | None = None, level: Level = 1) -
     reasons = tell.reasons(w)
     for head, rows in (
         (c.knowledge.text("why-ground-needs"), list(needs)),
-        ("For it:", _sorted(reasons, c.order, True)),
-        ("Against it:", _sorted(reasons, c.order, False)),
+        (c.knowledge.text("why-for"), _sorted(reasons, c.order, True)),
+        (c.knowledge.text("why-against"), _sorted(reasons, c.order, False)),
     ):
         if rows:
             lines += [head, *(line for reason in rows for line in tell.lines(reason, level))]
@@ -221,7 +219,7 @@ def passed(c: Consultation, w: Weighed) -> str:
             default=[],
         )
         could = (
-            c.knowledge.text("why-could-be", what="; and ".join(held.needed for held in nearest))
+            c.knowledge.text("why-could-be", what="; and ".join(held.needed(c.knowledge) for held in nearest))
             if nearest
             else ""
         )
@@ -265,7 +263,7 @@ def better(consultation: Consultation, a: Weighed | str, b: Weighed | str, level
     reasons: tuple[Reason, ...] = ()
     if place == "verdict":
         reasons = tuple(r for r in against(tell, two) if r.grade in ("ruled-out", *ADVERSE))[:1]
-    elif place in CRITERION_NAMES:
+    elif place in CRITERIA:
         reasons = tuple(
             r for w in (one, two) for r in tell.reasons(w) if r.target == place and _gave(r, w, place)
         )
@@ -279,7 +277,7 @@ def better(consultation: Consultation, a: Weighed | str, b: Weighed | str, level
                     text
                     for row in criteria
                     if row.criterion == place
-                    for text in _hang_words(row)[: 2 if level == 1 else None]
+                    for text in _hang_words(c.knowledge, row)[: 2 if level == 1 else None]
                 ),
             ]
         )
@@ -287,22 +285,29 @@ def better(consultation: Consultation, a: Weighed | str, b: Weighed | str, level
     if level == 1:
         for ahead, head in ((1, c.knowledge.text("order-ahead")), (-1, c.knowledge.text("order-behind"))):
             rows = [
-                CRITERION_NAMES[row.criterion]
+                c.knowledge.language.criterion(row.criterion)
                 for row in criteria
                 if _lead(row) == ahead and row.criterion != place
             ]
-            lines += [f"{head}: {listed(rows)}."] if rows else []
+            lines += [f"{head}: {c.knowledge.language.listed(rows)}."] if rows else []
     else:
         for row in criteria:
             lines.append(
-                f"- {capital(CRITERION_NAMES[row.criterion])}: {ends_words(row.one, row.best_one)}, and "
-                f"the other {ends_words(row.other, row.best_other)}."
+                c.knowledge.text(
+                    "order-on",
+                    criterion=capital(c.knowledge.language.criterion(row.criterion)),
+                    one=ends_words(c.knowledge, row.one, row.best_one),
+                    other=ends_words(c.knowledge, row.other, row.best_other),
+                )
             )
-            lines += [f"    {text}" for text in _hang_words(row)]
-            for whose, given in (("This", row.reasons_one), ("The other", row.reasons_other)):
+            lines += [f"    {text}" for text in _hang_words(c.knowledge, row)]
+            for whose, given in (
+                ("order-this", row.reasons_one),
+                ("order-other", row.reasons_other),
+            ):
                 for reason in given:
                     head, *deeper = tell.lines(reason, level)
-                    lines += [f"    {whose}: {reason.text}", *deeper] if head else []
+                    lines += [f"    {c.knowledge.text(whose)}: {reason.text}", *deeper] if head else []
     return Explanation(
         "\n".join(lines),
         "compared",
@@ -328,14 +333,14 @@ def _on(tell: Teller, criterion: str, one: Weighed, two: Weighed) -> Compared:
     )  # fmt: skip
 
 
-def _hang_words(row: Compared) -> list[str]:
+def _hang_words(k: Knowledge, row: Compared) -> list[str]:
     """What the best ends of two grades want, in sentences."""
     rows = (
-        ("This one", row.one, row.best_one, row.hangs_one),
-        ("The other", row.other, row.best_other, row.hangs_other),
+        ("order-hangs-this", row.one, row.best_one, row.hangs_one),
+        ("order-hangs-other", row.other, row.best_other, row.hangs_other),
     )
     return [
-        f"{whose} is {ends_words(best, best)} only if {listed(list(hangs))}."
+        k.text(whose, ends=ends_words(k, best, best), what=list(hangs))
         for whose, _, best, hangs in rows
         if hangs
     ]
@@ -356,7 +361,9 @@ def in_order(c: Consultation, one: Weighed, two: Weighed) -> tuple[str, str]:
     place = first_difference(one, two, c.order)
     if place == "verdict":
         how = c.knowledge.text(
-            "order-verdict", one=VERDICT_NAMES[one.verdict], other=VERDICT_NAMES[two.verdict]
+            "order-verdict",
+            one=c.knowledge.language.verdict(one.verdict),
+            other=c.knowledge.language.verdict(two.verdict),
         )
     elif place == WISH:
         how = c.knowledge.text("order-wish")
@@ -365,9 +372,9 @@ def in_order(c: Consultation, one: Weighed, two: Weighed) -> tuple[str, str]:
     elif place == "date":
         how = c.knowledge.text("order-sooner") if one.ready else c.knowledge.text("order-dates")
         if one.ready is not None and two.ready is not None:
-            how = c.knowledge.text("order-both-dates", one=day(one.ready), other=day(two.ready))
+            how = c.knowledge.text("order-both-dates", one=one.ready, other=two.ready)
         elif one.ready is not None:
-            how = c.knowledge.text("order-one-date", day=day(one.ready))
+            how = c.knowledge.text("order-one-date", day=one.ready)
     elif place == "cost":
         how = c.knowledge.text("order-cost") if two.cost is not None else c.knowledge.text("order-one-cost")
     elif place == "cost-class":
@@ -375,9 +382,13 @@ def in_order(c: Consultation, one: Weighed, two: Weighed) -> tuple[str, str]:
     elif place == "code":
         how = c.knowledge.text("order-level")
     else:
-        mine, other = (ends_words(w.grades[place], w.bests[place]) for w in (one, two))
-        how = c.knowledge.text("order-criterion", criterion=CRITERION_NAMES[place], one=mine, other=other)
-    return place, f"{capital(title(c, one.draft))} stands before {title(c, two.draft)}: {how}."
+        mine, other = (ends_words(c.knowledge, w.grades[place], w.bests[place]) for w in (one, two))
+        how = c.knowledge.text(
+            "order-criterion", criterion=c.knowledge.language.criterion(place), one=mine, other=other
+        )
+    return place, c.knowledge.text(
+        "order-before", one=capital(title(c, one.draft)), other=title(c, two.draft), how=how
+    )
 
 
 def _gave(reason: Reason, w: Weighed, criterion: str) -> bool:

@@ -27,7 +27,6 @@ from decide.explain.why import (
 )
 from decide.facts.draft import Draft, can_be_had, lead_grass, planted
 from decide.knowledge.tables import Knowledge
-from decide.model.wording import MONTH_NAMES, listed
 from decide.model.words import capital
 
 MOST_TRIED: Final = 24
@@ -90,7 +89,7 @@ def matching(c: Consultation, found: Found, zones: Sequence[str]) -> tuple[str, 
     made = _made_up(c, found, zones, here)
     if made:
         return (
-            c.knowledge.text("not-listed-start", when=_when(found)) if _dated(found) else "",
+            c.knowledge.text("not-listed-start", when=_when(c.knowledge, found)) if _dated(found) else "",
             made,
         )
     if here:
@@ -121,10 +120,13 @@ def _dated(found: Found) -> bool:
     return bool(found.months) or found.start is not None
 
 
-def _when(found: Found) -> str:
+def _when(k: Knowledge, found: Found) -> str:
     if found.start is not None:
-        return f"on {found.start.day} {MONTH_NAMES[found.start.month - 1]}"
-    return f"in {listed([MONTH_NAMES[month - 1] for month in found.months], 'or')}"
+        return k.text("not-on-day", day=k.language.day_of_year(found.start))
+    return k.text(
+        "not-in-months",
+        months=k.language.listed([k.language.month_name(month) for month in found.months], "or"),
+    )
 
 
 def _made_up(c: Consultation, found: Found, zones: Sequence[str], here: Sequence[Weighed]) -> list[Weighed]:
@@ -246,10 +248,10 @@ def _decisive(c: Consultation, weak: Sequence[Reason]) -> list[Reason]:
 
 def _tips(k: Knowledge, lifts: Sequence[Held]) -> str:
     """What would have to be otherwise for a reason to fall; any one of it is enough."""
-    rows = [held.needed for held in lifts if held.changes]
+    rows = [held.needed(k) for held in lifts if held.changes]
     if not rows:
         return k.text("not-changeable")
-    return k.text("not-otherwise", what=listed(rows[:MOST_TIPS], "or"))
+    return k.text("not-otherwise", what=k.language.listed(rows[:MOST_TIPS], "or"))
 
 
 def _not_found(c: Consultation, found: Found) -> Explanation:
@@ -259,10 +261,16 @@ def _not_found(c: Consultation, found: Found) -> Explanation:
         for row in k.grasses.values()
         if c.filled.climate is None or c.filled.climate.fit(row.climates)[0] == "fits"
     ]
-    names = listed(
-        [*(row.name for row in list(k.methods.values())[:4]), *fitting[:3], "waiting", "a month"], "or"
+    names = k.language.listed(
+        [
+            *(row.name for row in list(k.methods.values())[:4]),
+            *fitting[:3],
+            k.text("not-word-waiting"),
+            k.text("not-word-month"),
+        ],
+        "or",
     )
-    strange = f" by {' '.join(found.strange)!r}" if found.strange else ""
+    strange = k.text("not-by", what=repr(" ".join(found.strange))) if found.strange else ""
     return Explanation(k.text("not-understood", strange=strange, names=names), "not-found")
 
 
@@ -273,8 +281,8 @@ def _cannot_be_had(c: Consultation, found: Found, zone: str) -> Explanation:
         return Explanation(k.text("not-past"), "not-made", zone)
     if found.variants:
         row = k.variants[found.variants[0]]
-        ways = listed([c.say.method(method) for method in row.methods], "or")
-        plants = listed([c.say.plant(plant) for plant in row.grasses], "or")
+        ways = k.language.listed([c.say.method(method) for method in row.methods], "or")
+        plants = k.language.listed([c.say.plant(plant) for plant in row.grasses], "or")
         return Explanation(
             k.text("not-no-way", variant=capital(row.name), plants=plants, ways=ways),
             "not-made",
@@ -284,11 +292,17 @@ def _cannot_be_had(c: Consultation, found: Found, zone: str) -> Explanation:
         return Explanation(k.text("not-no-option"), "not-made", zone)
     plant = found.plants[0]
     had = [c.say.method(method) for method in k.methods if can_be_had(k, plant, method)]
-    asked = f" by {listed([c.say.method(method) for method in found.methods], 'or')}" if found.methods else ""
+    asked = (
+        k.text("not-by", what=k.language.listed([c.say.method(method) for method in found.methods], "or"))
+        if found.methods
+        else ""
+    )
     name = capital(c.say.plant(plant))
     if not had:
         return Explanation(k.text("not-planted", plant=name), "not-made", zone)
-    return Explanation(k.text("not-had", plant=name, asked=asked, ways=listed(had, "or")), "not-made", zone)
+    return Explanation(
+        k.text("not-had", plant=name, asked=asked, ways=k.language.listed(had, "or")), "not-made", zone
+    )
 
 
 def _remedy(c: Consultation, found: Found, zones: Sequence[str], level: Level) -> Explanation:
@@ -315,7 +329,7 @@ def _not_proposed(c: Consultation, remedy: str, zone: str, level: Level) -> Expl
             "not-proposed",
             zone=name,
             remedy=c.say.remedy(remedy),
-            unknown=", for answers are missing" if unknown else "",
+            unknown=c.knowledge.text("not-for-answers") if unknown else "",
         )
     ]
     reasons: list[Reason] = []
@@ -330,7 +344,9 @@ def _not_proposed(c: Consultation, remedy: str, zone: str, level: Level) -> Expl
         lines.append(
             f"- {' '.join(lifted)}"
             if lifted
-            else c.knowledge.text("not-would-be", what="; and ".join(held.needed for held in open_))
+            else c.knowledge.text(
+                "not-would-be", what="; and ".join(held.needed(c.knowledge) for held in open_)
+            )
         )
         lines += tell.lines(reason, level)[1:]
         failed += open_
@@ -365,7 +381,7 @@ def _deeper(
     )
     for inner in missing[rule.id]:
         failed.append(inner)
-        yield f"{'    ' * depth}For that: {inner.needed}."
+        yield f"{'    ' * depth}{c.knowledge.text('not-for-that', what=inner.needed(c.knowledge))}"
         yield from _deeper(c, tell, inner, facts, failed, depth + 1)
 
 

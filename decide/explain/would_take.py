@@ -12,11 +12,10 @@ from typing import Any, Final
 from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.explain.changes import (
-    KEYS,
     Change,
     Changes,
     change_of,
-    plain_key,
+    key_words,
 )
 from decide.explain.dials import Dial, dials
 from decide.explain.found import find
@@ -25,8 +24,6 @@ from decide.explain.search import MOST_DRAFTS, Goal, Run, Search
 from decide.explain.why import against, title, verdict_words, zone_code, zone_name
 from decide.explain.why_not import matching, why_not
 from decide.facts.draft import Draft
-from decide.knowledge.speaker import VERDICT_NAMES
-from decide.model.wording import listed
 from decide.model.words import capital
 
 MOST_WAYS: Final = 4
@@ -127,7 +124,7 @@ def _result(s: Search) -> WouldTake:
             "take-nothing",
             zone=name,
             option=capital(title(c, now.met.draft)),
-            verdict=VERDICT_NAMES[now.met.verdict],
+            verdict=s.c.knowledge.language.verdict(now.met.verdict),
         )
         return WouldTake(text, "already", s.zone, now.met.draft.code, s.goal, now.met.verdict, runs=s.count)
     turns = dials(c, s.runs.answers, s.zone)
@@ -272,17 +269,28 @@ def _shortest(ways: list[Way]) -> list[Way]:
 # ---------- in words ----------
 def _told(s: Search, name: str, best: Weighed, ways: list[Way]) -> WouldTake:
     shown = ways if s.level > 1 else ways[:MOST_WAYS]
-    lines = [f"{name}: {title(s.c, best.draft)} is {VERDICT_NAMES[best.verdict]} now."]
+    lines = [
+        s.c.knowledge.text(
+            "take-now",
+            zone=name,
+            option=title(s.c, best.draft),
+            verdict=s.c.knowledge.language.verdict(best.verdict),
+        )
+    ]
     head = (
         s.c.knowledge.text("take-one-change")
         if len(ways[0].changes) == 1
         else s.c.knowledge.text("take-two-changes")
     )
-    lines.append(f"{head}{'; any one of these' if len(ways) > 1 else ''}:")
+    lines.append(f"{head}{s.c.knowledge.text('take-any') if len(ways) > 1 else ''}:")
     for way in shown:
         lines.append(
-            f"- {listed([change.text for change in way.changes])}. Then {way.title} is "
-            f"{VERDICT_NAMES[way.verdict]}."
+            s.c.knowledge.text(
+                "take-then",
+                changes=[change.text for change in way.changes],
+                option=way.title,
+                verdict=s.c.knowledge.language.verdict(way.verdict),
+            )
         )
         if s.level > 1:
             every = (
@@ -370,7 +378,7 @@ def _in_vain(s: Search, name: str, best: Weighed, turns: Sequence[Dial]) -> Woul
             s.c.knowledge.text(
                 "take-tried",
                 n=s.count,
-                what=listed([KEYS[plain_key(dial.key)].split(";")[0].split(":")[0] for dial in turns]),
+                what=[key_words(s.c.knowledge, dial.key) for dial in turns],
             )
         )
     if not s.complete:

@@ -12,6 +12,7 @@ from typing import Any, Final
 
 from decide.facts.library import Library, Season
 from decide.knowledge.schema import RegionalWindow
+from decide.knowledge.wording import Said
 from decide.measure import classes, dates, growth, water, window, windows
 from decide.measure import weather as daily
 from decide.model.situation import WHOLE_FIELD, Now, Situation, Zone
@@ -59,7 +60,7 @@ class Filled:
         """The climate class of the place."""
         return None if self.season is None else self.season.climate
 
-    def text(self, code: str, /, **words: str | float) -> str:
+    def text(self, code: str, /, **words: Said) -> str:
         """A sentence of the knowledge with its holes filled."""
         return self.library.knowledge.text(code, **words)
 

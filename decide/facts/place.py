@@ -90,7 +90,11 @@ def climate_of_place(filled: Filled) -> cl.Climate | None:
     own = _typed_months(told)
     spot = _spot(filled, own)
     climate = tables.climate_at(*spot) if spot is not None else None
-    note = "" if climate is None else filled.text("facts-climate-table", source=climate.source)
+    note = (
+        ""
+        if climate is None
+        else filled.text("facts-climate-table", source=filled.text(f"facts-climate-by-{climate.source}"))
+    )
     if climate is not None and spot is not None and not own:
         climate = _at_height(filled, climate, spot)
         if not any(key == CORRECTION for key, *_ in filled.notes):
@@ -250,7 +254,9 @@ def _at_height(filled: Filled, climate: cl.Climate, spot: tuple[float, float]) -
 
 def _length(filled: Filled, metres: float) -> str:
     """A height in the place's own unit."""
-    return f"{convert(metres, 'm', 'ft'):.0f} ft" if filled.us else f"{metres:.0f} m"
+    unit = "ft" if filled.us else "m"
+    amount = convert(metres, "m", unit)
+    return filled.library.knowledge.language.with_unit(f"{amount:.0f}", amount, unit)
 
 
 def _step(filled: Filled, kelvin: float) -> str:

@@ -11,6 +11,7 @@ from pydantic import BaseModel
 
 from decide.engine.language import SCOPES, VERDICTS, FactType
 from decide.engine.written import Numbers, parse_condition, parse_template
+from decide.knowledge.compile import told_facts
 from decide.knowledge.logic import Found
 from decide.knowledge.schema import FIXED_SOURCES, Conditional
 from decide.knowledge.tables import Knowledge
@@ -18,6 +19,7 @@ from decide.measure.numbers import EDGE_CODES
 from decide.model.errors import KnowledgeError, meant
 from decide.model.toml_file import toml_file
 from decide.model.toml_lines import Lines
+from decide.model.work import STEPS
 
 ENDS = re.compile(r"[.?!]$")
 
@@ -230,9 +232,28 @@ def check_stale_cases(k: Knowledge) -> Found:
                 )
 
 
+def _worded(k: Knowledge) -> Iterator[str]:
+    """The texts that a folder may add: the words of a code that is said as it stands where it has none."""
+    told = list(told_facts(k))
+    for levels in (*(fact.levels for fact in told), *(fact.levels for fact in k.facts.values())):
+        yield from (f"level-{code}" for code in levels or ())
+    yield from (f"key-{fact.told}" for fact in told)
+    yield from (f"level-{code}" for code in (*k.fields, *k.wishes))
+    yield from (f"step-{code}" for code in STEPS)
+    yield from (f"tool-{code}" for code in k.equipment)
+    yield from (f"who-{row.who}" for row in k.tasks.values())
+
+
 def check_added_texts(k: Knowledge) -> Found:
-    """A text that a later folder adds is one that nothing says: what is said stands in the first folder."""
-    added = {each.code: each.where for each in k.overrides if (each.table, each.how) == ("text", "added")}
+    """A text that a later folder adds is one that nothing says, but for the words of a code: what is said
+    stands in the first folder.
+    """
+    worded = set(_worded(k))
+    added = {
+        each.code: each.where
+        for each in k.overrides
+        if (each.table, each.how) == ("text", "added") and each.code not in worded
+    }
     for code, where in added.items():
         yield KnowledgeError(
             f"text {code!r} is read nowhere", where=where, instead=meant(code, k.texts.keys() - added.keys())

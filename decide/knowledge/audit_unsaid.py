@@ -52,7 +52,7 @@ def _sentences(k: Knowledge, code: Code) -> Findings:
         # The files of rules are named as their subjects.
         *(where.partition(".toml")[0].rpartition("/")[2] for where in rules),
     }
-    has = forms_of(k.locale)
+    has = forms_of(k.language.locale)
     for name, row in k.texts.items():
         where = k.where.get(("text", name), "")
         if not answers_for(k, "text", name):
@@ -72,7 +72,7 @@ def _sentences(k: Knowledge, code: Code) -> Findings:
                     "unsaid",
                     f"{name} {form}",
                     f"text {name!r}: the form {form!r} is never chosen",
-                    proof=f"numbers have the forms {listed(sorted(has))} in {k.locale}",
+                    proof=f"numbers have the forms {listed(sorted(has))} in {k.language.locale}",
                     where=where,
                     instead="Take it out",
                 )

@@ -84,7 +84,7 @@ from decide.knowledge.schema_choice import (
     WishRow,
 )
 from decide.knowledge.tables import Knowledge, Value
-from decide.knowledge.texts import Labels, Language, TextRow
+from decide.knowledge.texts import Labels, LanguageRow, TextRow
 from decide.model.errors import KnowledgeError, meant
 from decide.model.files import data_folder
 from decide.model.version import VERSION
@@ -224,9 +224,9 @@ def _read(paths: Sequence[Path]) -> Knowledge:
         reviews=read.table("review", "audit.toml", ReviewRow, inside="review"),
         standing=read.table("standing", "audit.toml", StandingRow, inside="standing"),
         texts=_texts(read),
-        locale=next(
-            iter(read.table("language", "texts/*.toml", Language, only="language").values()), Language()
-        ).locale,
+        written_in=next(
+            iter(read.table("language", "texts/*.toml", LanguageRow, only="language").values()), LanguageRow()
+        ),
         headings=read.table("heading", REPORT, TextRow, inside="texts"),
         labels={code: row.root for code, row in read.table("labels", REPORT, Labels, inside="codes").items()},
         where=read.where,

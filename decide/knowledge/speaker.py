@@ -8,23 +8,11 @@ from typing import Final
 
 from decide.engine.language import Fact, FactType, Template
 from decide.knowledge.tables import Knowledge
+from decide.measure.dates import MONTH_CODES
 from decide.model.units import System
-from decide.model.wording import MONTH_NAMES, ranged, show
 
 # estimates from here on have two figures
 _TWO_FIGURES_FROM: Final = 100
-
-CRITERION_NAMES: Final[Mapping[str, str]] = {
-    "fits-place": "fits the place", "ready-in-time": "ready in time", "stands-use": "stands the use",
-    "can-be-done": "can be done", "money": "money", "work": "work", "water": "water",
-    "chemicals": "chemicals", "risk": "risk", "lasts": "lasts",
-}  # fmt: skip
-VERDICT_NAMES: Final[Mapping[str, str]] = {
-    "advised": "advised", "sound": "sound", "risky": "risky", "late": "late", "not-advised": "not advised",
-    "ruled-out": "ruled out", "sound-if": "sound if",
-}  # fmt: skip
-_MONTH_BY_CODE: Final = {name[:3].lower(): name for name in MONTH_NAMES}
-UNKNOWN_FIGURE: Final = "an unknown figure"
 
 
 class Speaker:
@@ -33,6 +21,8 @@ class Speaker:
     def __init__(self, knowledge: Knowledge, system: System = "metric") -> None:
         self.knowledge = knowledge
         self.system: System = system
+        self.language = knowledge.language
+        self.unknown_figure = knowledge.text("figure-unknown")
 
     def plant(self, code: str) -> str:
         """The name of a grass or mixture."""
@@ -51,8 +41,7 @@ class Speaker:
 
     def step(self, code: str) -> str:
         """What a step is called."""
-        named = f"step-{code}"
-        return self.knowledge.text(named) if named in self.knowledge.texts else code.replace("-", " ")
+        return self.language.named("step", code)
 
     def way(self, remedy: str, plant: str, method: str, variant: str) -> str:
         """What an option does, without its date: "perennial ryegrass by seed drilled in", or the remedy
@@ -72,24 +61,23 @@ class Speaker:
             return self.plant(code)
         if code in k.methods:
             return self.method(code)
-        if name.endswith("month") and code in _MONTH_BY_CODE:
-            return _MONTH_BY_CODE[code]
+        if name.endswith("month") and code in MONTH_CODES:
+            return self.language.month_name(MONTH_CODES.index(code) + 1)
         if code in k.equipment:
             return k.equipment[code].name
         if name.endswith(("country", "region")):
             return code.upper()
         if name == "step.step":
             return self.step(code)
-        named = f"level-{code}"
-        return k.text(named) if named in k.texts else code.replace("-", " ")
+        return self.language.named("level", code)
 
     def fact(self, kind: FactType | None, value: Fact) -> str:
         """A fact's value in words."""
         if isinstance(value, bool):
-            return "yes" if value else "no"
+            return self.knowledge.text("yes" if value else "no")
         if isinstance(value, str):
             return self.level(kind.name if kind else "", value)
-        return show(
+        return self.language.show(
             self._round(value, kind.unit if kind else "count"), kind.unit if kind else "count", self.system
         )
 
@@ -110,7 +98,7 @@ class Speaker:
         return (
             None
             if statement is None
-            else show(statement.amount, self.knowledge.values[name].unit, self.system)
+            else self.language.show(statement.amount, self.knowledge.values[name].unit, self.system)
         )
 
     def fill(self, template: Template, facts: Mapping[str, Fact], types: Mapping[str, FactType]) -> str:
@@ -123,7 +111,7 @@ class Speaker:
             kind, name, index = part
             if kind == "fact":
                 held = facts.get(name)
-                words.append(UNKNOWN_FIGURE if held is None else self._said(name, held, types))
+                words.append(self.unknown_figure if held is None else self._said(name, held, types))
             else:
                 key = index[1:] if index.startswith("=") else facts.get(index) if index else ""
                 said = (
@@ -131,15 +119,15 @@ class Speaker:
                     if not index or isinstance(key, str)
                     else None
                 )
-                words.append(said if said is not None else UNKNOWN_FIGURE)
-        return _capital(ranged("".join(words)))
+                words.append(said if said is not None else self.unknown_figure)
+        return _capital(self.language.ranged("".join(words)))
 
     def sentences(self, template: Template, facts: Mapping[str, Fact], types: Mapping[str, FactType]) -> str:
         """The text of a template as `fill` gives it, without the sentences whose figures are not known."""
         said = self.fill(template, facts, types)
-        if UNKNOWN_FIGURE not in said:
+        if self.unknown_figure not in said:
             return said
-        return " ".join(part for part in re.split(r"(?<=[.!?]) ", said) if UNKNOWN_FIGURE not in part)
+        return " ".join(part for part in re.split(r"(?<=[.!?]) ", said) if self.unknown_figure not in part)
 
     def _said(self, name: str, held: Fact, types: Mapping[str, FactType]) -> str:
         """A signed measure is said without its sign: the sentence around it says which way it goes."""
@@ -151,4 +139,4 @@ class Speaker:
 
 def _capital(text: str) -> str:
     """Every sentence with a capital: a name filled in at its head may have none."""
-    return re.sub(r"(^|[.!?] )([a-z])", lambda match: match[1] + match[2].upper(), text)
+    return re.sub(r"(^|[.!?] )([^\W\d_])", lambda match: match[1] + match[2].upper(), text)

@@ -69,7 +69,8 @@ from decide.knowledge.schema_care import (
     YearTask,
 )
 from decide.knowledge.schema_choice import FateRow, Held, Limit, RemedyRow, Shape, SureRow, Together
-from decide.knowledge.texts import LOCALE, TextRow, say
+from decide.knowledge.texts import LanguageRow, TextRow
+from decide.knowledge.wording import Language, Said, language_of
 from decide.model.errors import KnowledgeError, meant
 from decide.model.written import coded
 
@@ -246,7 +247,7 @@ class Knowledge:
     reviews: Mapping[str, ReviewRow] = field(default_factory=dict)
     standing: Mapping[str, StandingRow] = field(default_factory=dict)
     texts: Mapping[str, TextRow] = field(default_factory=dict)
-    locale: str = LOCALE
+    written_in: LanguageRow = field(default_factory=LanguageRow)
     # Words of the report that a folder has otherwise: its texts, and the words of its codes by their kind.
     headings: Mapping[str, TextRow] = field(default_factory=dict)
     labels: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
@@ -274,11 +275,16 @@ class Knowledge:
             raise KnowledgeError(f"there is no value {name!r}", instead=meant(name, self.values))
         return self.values[name].used.get(key)
 
-    def text(self, code: str, /, **words: str | float) -> str:
-        """The sentence `code` with its holes filled, numbers worded; DecideError where there is none, or a
-        hole is left open.
+    def text(self, code: str, /, **words: Said) -> str:
+        """The sentence `code` with its holes filled, numbers, days and lists worded; DecideError where there
+        is none, or a hole is left open.
         """
-        return say(self.texts, self.locale, code, words)
+        return self.language.say(code, words)
+
+    @cached_property
+    def language(self) -> Language:
+        """The language of the texts, with all of them."""
+        return language_of(self.written_in, self.texts)
 
     def folder_of(self, table: str, code: str) -> str:
         """The name of the later folder that wrote to a row last; "" where none did."""

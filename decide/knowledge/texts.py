@@ -1,19 +1,13 @@
-"""The sentences of the advice: tables of texts with {holes}, their plural forms chosen by the rules of a
-language.
-"""
+"""The rows of texts: sentences with {holes}, a form for each plural, and the language that they are in."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from functools import lru_cache
 from typing import Final
 
 from babel import Locale
-from pydantic import BaseModel, ConfigDict, RootModel, model_validator
-
-from decide.model.errors import DecideError, meant
-from decide.model.wording import number
+from pydantic import BaseModel, ConfigDict, Field, RootModel, model_validator
 
 HOLE: Final = re.compile(r"\{([a-z][a-z0-9_]*)\}")
 FORMS: Final = ("zero", "one", "two", "few", "many", "other")
@@ -59,16 +53,19 @@ class TextRow(BaseModel):
         return frozenset(named).union([self.by] if self.other else ())
 
 
-class Language(BaseModel):
-    """The language of a folder's texts, as a locale that names its plural rules: "en_GB"."""
+class LanguageRow(BaseModel):
+    """The language of a folder's texts, as a locale that names its plural rules and its customs ("en_GB");
+    with `month-letters` months are cut to so many letters where room is short.
+    """
 
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     locale: str = LOCALE
+    month_letters: int = Field(default=0, ge=0, alias="month-letters")
 
     @model_validator(mode="after")
-    def _known(self) -> Language:
-        _locale(self.locale)
+    def _known(self) -> LanguageRow:
+        locale_of(self.locale)
         return self
 
 
@@ -79,7 +76,8 @@ class Labels(RootModel[dict[str, str]]):
 
 
 @lru_cache(maxsize=8)
-def _locale(name: str) -> Locale:
+def locale_of(name: str) -> Locale:
+    """The customs of a locale; ValueError where the name is none."""
     try:
         return Locale.parse(name)
     except ValueError as error:
@@ -88,27 +86,4 @@ def _locale(name: str) -> Locale:
 
 def forms_of(locale: str) -> frozenset[str]:
     """The forms that the numbers of a language have."""
-    return frozenset((*_locale(locale).plural_form.tags, "other"))
-
-
-def say(rows: Mapping[str, TextRow], locale: str, code: str, words: Mapping[str, str | float]) -> str:
-    """The text `code` with its holes filled; numbers are worded. DecideError where there is no such text, or
-    a hole is left.
-    """
-    if code not in rows:
-        raise DecideError(f"there is no text {code!r}", where="texts", instead=meant(code, rows))
-    row = rows[code]
-    text = row.text
-    if not text:
-        amount = words.get(row.by)
-        if not isinstance(amount, (int, float)):
-            raise DecideError(f"text {code!r} has forms by {row.by!r}, which is no number", where="texts")
-        text = getattr(row, _locale(locale).plural_form(abs(amount))) or row.other
-
-    def filled(hole: re.Match[str]) -> str:
-        if hole[1] not in words:
-            raise DecideError(f"text {code!r} has a hole {hole[1]!r} that nothing fills", where="texts")
-        held = words[hole[1]]
-        return held if isinstance(held, str) else number(held)
-
-    return HOLE.sub(filled, text)
+    return frozenset((*locale_of(locale).plural_form.tags, "other"))

@@ -26,7 +26,6 @@ from decide.knowledge.speaker import Speaker
 from decide.knowledge.tables import Knowledge
 from decide.lesson.rules_said import rule_lines
 from decide.model.errors import DecideError, meant
-from decide.model.wording import day
 from decide.model.words import capital
 from decide.questions.sensitivity import with_plain_engine
 
@@ -238,7 +237,7 @@ def _way(k: Knowledge, code: str) -> str:
     start = dt.date.fromisoformat(rest.pop()) if rest and _DAY.fullmatch(rest[-1]) else None
     method, plant, variant = (*rest, *("", "", "plain")[len(rest) :])
     way = Speaker(k).way(remedy, plant, method, variant)
-    return way if start is None else f"{way} from {day(start)}"
+    return way if start is None else f"{way} from {k.language.day(start)}"
 
 
 def change_lines(k: Knowledge, change: CaseChange) -> Iterator[str]:
@@ -285,7 +284,7 @@ def broken_here(c: Consultation, other: Consultation, rule: str) -> Iterator[str
         before, after = stand_of(c, zone, decided=False), stand_of(other, zone, decided=False)
         same = (before.option, before.verdict, before.stopgap) == (after.option, after.verdict, after.stopgap)
         text = k.text("lesson-break-same" if same else "lesson-break-moves", zone=capital(zone_name(c, zone)),
-            before=stand_words(before), after=stand_words(after))  # fmt: skip
+            before=stand_words(k, before), after=stand_words(k, after))  # fmt: skip
         yield f"- {here(text)}"
     rest = [move for move in moved if move.what not in ("choice", "decision", "verdict")]
     yield from (f"- {capital(said(k, move))}." for move in rest)

@@ -20,7 +20,6 @@ from decide.engine.plain import conjunction
 from decide.explain.reasons import Teller, source_words
 from decide.explain.why import title, zone_name
 from decide.facts.draft import Draft
-from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.lesson.steps import How, Read, Section, Step
 from decide.model.words import capital, first_sentence
 
@@ -45,15 +44,19 @@ def conclusion(c: Consultation, rule: Rule, facts: Mapping[str, Fact]) -> str:
         case "conclude":
             return k.text("lesson-concludes", fact=capital(meaning(c, then.target)))
         case "rule-out":
-            return k.text("lesson-rules-out", criterion=CRITERION_NAMES[then.target])
+            return k.text("lesson-rules-out", criterion=k.language.criterion(then.target))
         case "mark":
-            return k.text("lesson-marks", criterion=capital(CRITERION_NAMES[then.target]), grade=then.grade)
+            return k.text(
+                "lesson-marks",
+                criterion=capital(k.language.criterion(then.target)),
+                grade=k.language.grade(then.grade),
+            )
         case "caution":
             return k.text("lesson-cautions", text=filled(k.cautions[then.target].text))
         case "need":
             return k.text("lesson-needs", text=filled(k.needs[then.target].text))
         case _:
-            return k.text("lesson-verdict", verdict=VERDICT_NAMES[then.target])
+            return k.text("lesson-verdict", verdict=k.language.verdict(then.target))
 
 
 def meaning(c: Consultation, fact: str) -> str:

@@ -8,10 +8,8 @@ from decide.answer.assemble import advice_of
 from decide.decision.rank import Weighed
 from decide.explain.reasons import Placed
 from decide.explain.why import in_order, passed, placed, title, zone_name
-from decide.knowledge.speaker import VERDICT_NAMES
 from decide.lesson.chain import Chain
 from decide.lesson.steps import Read
-from decide.model.wording import day
 from decide.model.words import capital
 
 
@@ -48,7 +46,7 @@ def _of_programme(chain: Chain, row: Placed) -> Read:
     steps = [chain.verdicts[row.option]]
     if row.reason is not None:
         steps.append(chain.parts[row.option, row.reason.rule])
-    text = f"{capital(row.title)}: {VERDICT_NAMES[row.verdict]}"
+    text = f"{capital(row.title)}: {chain.c.knowledge.language.verdict(row.verdict)}"
     return Read(f"verdict of {row.option}", row.verdict, text, "derived", tuple(steps))
 
 
@@ -104,7 +102,7 @@ def fate_step(chain: Chain) -> None:
         Read(
             "site.days-to-play-by",
             by.isoformat(),
-            k.text("lesson-date-wanted", day=day(by)),
+            k.text("lesson-date-wanted", day=by),
             chain.how("dates.play_by", zone),
         ),
         Read(
@@ -115,7 +113,7 @@ def fate_step(chain: Chain) -> None:
         ),
         Read("choice", fate.zone, chosen, "derived", choice),
     )
-    concludes = k.text("lesson-by", day=day(by), fate=k.text(f"lesson-fate-{fate.level}"))
+    concludes = k.text("lesson-by", day=by, fate=k.text(f"lesson-fate-{fate.level}"))
     chain.add(
         "fate", zone, k.text("lesson-the-date"), ("fate", fate.level, ""), rows, because=fate.text,
         concludes=concludes, zone=zone,

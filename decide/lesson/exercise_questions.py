@@ -10,7 +10,6 @@ from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.explain.reasons import Reason, Teller, source_words
 from decide.explain.why import against, title
-from decide.knowledge.speaker import VERDICT_NAMES
 from decide.lesson.steps import Lesson, Step
 from decide.model.words import capital
 
@@ -83,7 +82,7 @@ def _grass(c: Consultation, whole: Lesson, zone: str, main: Weighed) -> Exercise
     verdict = next(step for step in own if step.section == "verdict")
     marks = [step for step in own if step.section == "option" and step.act == "mark"]
     best = [step for step in marks if step.target in c.essential][:2]
-    said = f"{capital(title(c, main.draft))} ({VERDICT_NAMES[main.verdict]})."
+    said = f"{capital(title(c, main.draft))} ({c.knowledge.language.verdict(main.verdict)})."
     until = k.text("exercise-until-then", option=title(c, stopgap.draft)) if stopgap is not None else ""
     answer = " ".join(part for part in (said, until, _reasons(best)) if part)
     return _asked(c, k.text("exercise-grass"), answer, [*best, verdict], _keys(best))
@@ -110,7 +109,9 @@ def _other_way(c: Consultation, zone: str, main: Weighed) -> Iterator[ExerciseQu
     other = _barred(c, zone, main)
     if other is not None:
         w, reason = other
-        asked = c.knowledge.text("exercise-other", option=title(c, w.draft), verdict=VERDICT_NAMES[w.verdict])
+        asked = c.knowledge.text(
+            "exercise-other", option=title(c, w.draft), verdict=c.knowledge.language.verdict(w.verdict)
+        )
         yield ExerciseQuestion(asked, reason.text, (reason.rule,), reason.sources)
 
 

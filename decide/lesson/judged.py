@@ -8,7 +8,6 @@ from typing import Final
 from decide.decision.rank import Weighed, verdict_facts
 from decide.engine.language import Fact, Rule
 from decide.explain.reasons import ends_words, part_facts, part_rules
-from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.lesson.chain import SITE, Chain
 from decide.lesson.steps import Read, Section, Step
 
@@ -55,7 +54,7 @@ def _read(chain: Chain, code: str, w: Weighed, name: str, value: Fact) -> Read:
     """A fact that rules of verdict or programme read of an option, with the marks that give it."""
     k = chain.c.knowledge
     if name == "option.verdict":
-        text = k.text("lesson-the-verdict", verdict=VERDICT_NAMES[str(value)])
+        text = k.text("lesson-the-verdict", verdict=k.language.verdict(str(value)))
         return Read(name, value, text, "derived", (chain.verdicts[code],))
     if name == "option.silence":
         return Read(name, value, _silence(chain, w, value), "derived")
@@ -85,9 +84,9 @@ def _ends_said(chain: Chain, w: Weighed, name: str, level: str) -> str:
     for criterion in chain.looks_at[name] if level != "free" else ():
         worst, best = w.grades[criterion], w.bests[criterion]
         wants = chain.tell.hangs_on(w, criterion)[:1] if worst != best else ()
-        row = f"{CRITERION_NAMES[criterion]} {ends_words(worst, best)}"
+        row = f"{k.language.criterion(criterion)} {ends_words(k, worst, best)}"
         rows.append(
-            k.text("lesson-ends-only-if", row=row, best=ends_words(best, best), wants=wants[0])
+            k.text("lesson-ends-only-if", row=row, best=ends_words(k, best, best), wants=wants[0])
             if wants
             else row
         )

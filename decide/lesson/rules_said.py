@@ -9,10 +9,9 @@ from typing import Final
 from decide.decision.rulebook import Rulebook
 from decide.engine.language import Condition, Rule, Template
 from decide.explain.reasons import source_words
-from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES, Speaker
+from decide.knowledge.speaker import Speaker
 from decide.model.errors import DecideError, meant
 from decide.model.units import System
-from decide.model.wording import listed, one_system
 from decide.model.words import capital, first_sentence
 
 _SHORT: Final = re.compile("[,;:]")
@@ -47,7 +46,7 @@ class RuleTeller:
             else:
                 wanted = self.say.fact(kind, one.number if one.number is not None else 0.0)
         elif one.levels:
-            wanted = listed([self.say.fact(kind, level) for level in one.levels], "or")
+            wanted = self.k.language.listed([self.say.fact(kind, level) for level in one.levels], "or")
         else:
             return said("rule-yes" if one.op == "is" else "rule-no", fact=capital(self.meaning(one.fact)))
         return said(_OPS[one.op], fact=capital(self.meaning(one.fact)), wanted=wanted)
@@ -64,7 +63,7 @@ class RuleTeller:
             said = self.say.value(name, key) if kind == "value" and (key or not index) else None
             meant_by = self.meaning(name) if kind == "fact" else self.k.values[name].meaning
             words.append(said or f"[{_SHORT.split(meant_by)[0]}]")
-        return capital(one_system("".join(words), self.system))
+        return capital(self.k.language.one_system("".join(words), self.system))
 
     def then(self, rule: Rule) -> str:
         """What a rule says."""
@@ -73,17 +72,19 @@ class RuleTeller:
             case "conclude":
                 return k.text("lesson-concludes", fact=capital(self.meaning(then.target)))
             case "rule-out":
-                return k.text("lesson-rules-out", criterion=CRITERION_NAMES[then.target])
+                return k.text("lesson-rules-out", criterion=k.language.criterion(then.target))
             case "mark":
                 return k.text(
-                    "lesson-marks", criterion=capital(CRITERION_NAMES[then.target]), grade=then.grade
+                    "lesson-marks",
+                    criterion=capital(self.k.language.criterion(then.target)),
+                    grade=self.k.language.grade(then.grade),
                 )
             case "caution":
                 return k.text("lesson-cautions", text=self._named(k.cautions[then.target].text))
             case "need":
                 return k.text("lesson-needs", text=self._named(k.needs[then.target].text))
             case _:
-                return k.text("lesson-verdict", verdict=VERDICT_NAMES[then.target])
+                return k.text("lesson-verdict", verdict=k.language.verdict(then.target))
 
     def _named(self, text: str) -> str:
         return first_sentence(self.filled(self.book.template(text)))
@@ -97,7 +98,7 @@ class RuleTeller:
             for at, one in enumerate(rule.when)
         )
         for exception in rule.unless:
-            asked = listed([self.condition(one) for one in exception.when])
+            asked = k.language.listed([self.condition(one) for one in exception.when])
             yield f"  {k.text('rule-unless', name=exception.name.replace('-', ' '), what=asked)}"
         yield f"  {k.text('lesson-so', concludes=self.then(rule))}"
         yield f"  {k.text('lesson-why', because=self.filled(rule.because))}"

@@ -7,14 +7,12 @@ from typing import Final, Literal
 
 from decide.answer.assemble import advice_of
 from decide.explain.reasons import source_words
-from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.lesson import ways
 from decide.lesson.guess import Guess, drawn
 from decide.lesson.situation_said import ground_lines, more_lines, zone_line, zone_lines, zone_more_lines
 from decide.lesson.steps import Read, Step, how_known
 from decide.lesson.telling import Telling
 from decide.lesson.told import Told
-from decide.model.wording import listed
 from decide.model.words import capital, first_sentence
 
 Kind = Literal[
@@ -24,7 +22,7 @@ Kind = Literal[
 _FIRST: Final = 4
 _MOST_HINTED: Final = 3
 _MOST_IDEAS: Final = 5
-_VERDICTS: Final = {code: VERDICT_NAMES[code] for code in ("sound", "sound-if", "not-advised", "ruled-out")}
+_VERDICTS: Final = ("sound", "sound-if", "not-advised", "ruled-out")
 
 
 def known(t: Telling) -> Told:
@@ -50,7 +48,9 @@ def untold(t: Telling) -> Told | None:
     for name, read in reads.items():
         row = t.k.usual.get(name)
         why = row.because if row is not None else ""
-        sources = listed([source_words(t.k, key) for key in row.sources]) if row is not None else ""
+        sources = (
+            t.k.language.listed([source_words(t.k, key) for key in row.sources]) if row is not None else ""
+        )
         more.append(
             " ".join(part for part in (f"{read.text}.", why, f"({sources})" if sources else "") if part)
         )
@@ -72,7 +72,7 @@ def counts(t: Telling) -> Told | None:
     tells = [
         t.say("counts-lead"),
         *(
-            f"- {capital(CRITERION_NAMES[one])}: {first_sentence(rows[one].because)}"
+            f"- {capital(t.k.language.criterion(one))}: {first_sentence(rows[one].because)}"
             for one in t.c.order
             if one in rows
         ),
@@ -150,18 +150,18 @@ def idea(t: Telling) -> Told | None:
     for row in rows:
         why = next((reason.text for reason in row.reasons), "") or next(iter(row.conditions), "")
         what, comma, part = row.asked.rpartition(", ") if len(t.c.zones) > 1 else (row.asked, "", "")
-        verdict = f"{_VERDICTS[row.judgement]}.{f' {first_sentence(why)}' if why else ''}"
+        verdict = f"{t.k.language.verdict(row.judgement)}.{f' {first_sentence(why)}' if why else ''}"
         said.setdefault((what, verdict), []).extend([part] if comma else [])
     tells = [
-        f"- {what}{f' ({listed(parts)})' if parts else ''}: {verdict}"
+        f"- {what}{f' ({t.k.language.listed(parts)})' if parts else ''}: {verdict}"
         for (what, verdict), parts in said.items()
     ]
     asked = rows[0]
-    wrong = [name for code, name in _VERDICTS.items() if code != asked.judgement]
+    wrong = [t.k.language.verdict(code) for code in _VERDICTS if code != asked.judgement]
     guess = None
     if len(rows) == 1:
         ask, rules = t.say("guess-idea", idea=asked.asked), [step.verdict_rule for step in t.c.steps]
-        guess = drawn(t.seed, ask, _VERDICTS[asked.judgement], wrong, t.say("hint-idea"), rules)
+        guess = drawn(t.seed, ask, t.k.language.verdict(asked.judgement), wrong, t.say("hint-idea"), rules)
     shown, more = tells[:_MOST_IDEAS], tells[_MOST_IDEAS:]
     shown += [t.k.text("and-more", n=len(more))] if more else []
     return Told(t.say("ask-idea"), shown, t.say("idea-so"), [line.removeprefix("- ") for line in more], guess)

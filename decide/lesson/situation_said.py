@@ -9,9 +9,10 @@ from typing import Any, Final
 from pydantic import BaseModel
 
 from decide.decision.consultation import Consultation
+from decide.knowledge.tables import Knowledge
 from decide.lesson.chain import meaning
+from decide.measure.dates import MONTH_CODES
 from decide.model.situation import Situation, Use, Zone
-from decide.model.wording import MONTH_NAMES, day, listed
 from decide.model.words import capital
 from decide.model.work import Proposal
 
@@ -23,7 +24,6 @@ _SAID: Final = frozenset({
 })  # fmt: skip
 # Tables whose facts are said in sentences, or key by key.
 _BY_THEMSELVES: Final = ("place.", "dates.")
-_MONTHS: Final = {name[:3].lower(): name for name in MONTH_NAMES}
 
 
 def situation_lines(c: Consultation) -> Iterator[str]:
@@ -39,7 +39,7 @@ def ground_lines(c: Consultation) -> Iterator[str]:
     place = c.filled.place_label or s.place.name
     if place:
         yield k.text("exercise-place", place=place)
-    yield k.text("exercise-today", day=day(c.filled.today))
+    yield k.text("exercise-today", day=c.filled.today)
     yield from _dates(c, s)
     yield from (_use(c, use) for use in s.use or [])
 
@@ -52,7 +52,7 @@ def more_lines(c: Consultation) -> Iterator[str]:
     yield from (*_site(c, s), *_rest(c))
     facts = {kind.told for kind in c.types.values() if kind.kind == "told" and kind.scope == "site"}
     said = {key for key in facts if not key.startswith(_BY_THEMSELVES)} | _SAID
-    for key, meant, value in _keys(s):
+    for key, meant, value in _keys(c.knowledge, s):
         if key not in said and not any(key.startswith(f"{table}.") for table in _SAID):
             yield f"{capital(meant)}: {value}."
 
@@ -60,7 +60,7 @@ def more_lines(c: Consultation) -> Iterator[str]:
 def zone_more_lines(c: Consultation, code: str) -> Iterator[str]:
     """All else that is told of a zone: every other key with its value."""
     facts = {kind.told for kind in c.types.values() if kind.kind == "told" and kind.scope == "zone"}
-    for key, meant, value in _keys(c.zones[code], "zone."):
+    for key, meant, value in _keys(c.knowledge, c.zones[code], "zone."):
         if key not in facts and key not in ("zone.name",) and not key.startswith("zone.grass"):
             yield f"{capital(meant)}: {value}."
 
@@ -73,17 +73,17 @@ def zone_line(c: Consultation, code: str) -> str:
 def _rest(c: Consultation) -> Iterator[str]:
     k, s = c.knowledge, c.filled.situation
     for spray in s.history.herbicides or []:
-        kind = spray.kind.replace("-", " ")
+        kind = k.language.named("level", spray.kind)
         if spray.date is None:
             yield k.text("exercise-sprayed-some-day", kind=kind)
         else:
-            yield k.text("exercise-sprayed", day=day(spray.date), kind=kind)
+            yield k.text("exercise-sprayed", day=spray.date, kind=kind)
     for wish in s.wishes.first or []:
-        yield k.text("exercise-wish", wish=wish.replace("-", " "))
+        yield k.text("exercise-wish", wish=k.language.named("level", wish))
     yield from (_proposal(c, proposal) for proposal in s.proposal)
 
 
-def _keys(model: BaseModel, path: str = "") -> Iterator[tuple[str, str, str]]:
+def _keys(k: Knowledge, model: BaseModel, path: str = "") -> Iterator[tuple[str, str, str]]:
     """Every told key with its meaning and its value in plain words, members of lists under the key of the
     list.
     """
@@ -91,42 +91,53 @@ def _keys(model: BaseModel, path: str = "") -> Iterator[tuple[str, str, str]]:
         value = getattr(model, name)
         key = f"{path}{info.alias or name}"
         if isinstance(value, BaseModel):
-            yield from _keys(value, f"{key}.")
+            yield from _keys(k, value, f"{key}.")
         elif isinstance(value, list) and value and isinstance(value[0], BaseModel):
             for item in value:
-                yield from _keys(item, f"{key}.")
+                yield from _keys(k, item, f"{key}.")
         elif value is not None and value != []:
-            yield key, (info.description or name).partition(";")[0], _said(value)
+            yield key, (info.description or name).partition(";")[0], _said(k, value)
 
 
-def _said(value: Any) -> str:
+def _said(k: Knowledge, value: Any) -> str:
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return k.text("yes" if value else "no")
     if isinstance(value, dt.date):
-        return day(value)
+        return k.language.day(value)
     if isinstance(value, (list, tuple)):
-        return listed([_said(each) for each in value])
-    return f"{value:g}" if isinstance(value, float) else str(value).replace("-", " ")
+        return k.language.listed([_said(k, each) for each in value])
+    return f"{value:g}" if isinstance(value, float) else k.language.named("level", str(value))
+
+
+def _month(k: Knowledge, code: str) -> str:
+    return k.language.month_name(MONTH_CODES.index(code) + 1) if code in MONTH_CODES else code
 
 
 def _dates(c: Consultation, s: Situation) -> Iterator[str]:
     k, dates = c.knowledge, s.dates
     if dates.play_by is not None:
-        wanted = k.text("exercise-wanted", use=dates.first_use or "play", day=day(dates.play_by))
+        wanted = k.text(
+            "exercise-wanted", use=k.language.named("level", dates.first_use or "play"), day=dates.play_by
+        )
         firm = {True: k.text("exercise-date-firm"), False: k.text("exercise-date-soft"), None: ""}
         yield f"{wanted} {firm[dates.play_by_firm]}".strip()
     for span in dates.no_play or []:
-        yield k.text("exercise-no-play", start=day(span.start), until=day(span.until))
+        yield k.text("exercise-no-play", start=span.start, until=span.until)
 
 
 def _use(c: Consultation, use: Use) -> str:
     k = c.knowledge
-    said = k.text("exercise-use", sport=(use.sport or "play").replace("-", " "))
+    said = k.text("exercise-use", sport=k.language.named("level", use.sport or "play"))
     if use.months:
-        said = k.text("exercise-use-months", use=said, months=listed([_MONTHS.get(m, m) for m in use.months]))
+        said = k.text(
+            "exercise-use-months",
+            use=said,
+            months=[_month(k, each) for each in use.months],
+        )
     if use.hours_per_week is not None:
         said = k.text("exercise-use-hours", use=said, hours=f"{use.hours_per_week:g}")
-    return f"{said}{f' ({use.players})' if use.players else ''}."
+    players = f" ({k.language.named('level', use.players)})" if use.players else ""
+    return f"{said}{players}."
 
 
 def _zone(c: Consultation, code: str, zone: Zone) -> str:
@@ -152,7 +163,7 @@ def zone_lines(c: Consultation, code: str) -> list[str]:
         f"{c.say.plant(str(one.grass).replace(' ', '-').lower())}{f' ({one.state})' if one.state else ''}"
         for one in zone.grass or []
     ]
-    return known + ([c.knowledge.text("exercise-grasses", grasses=listed(grasses))] if grasses else [])
+    return known + ([c.knowledge.text("exercise-grasses", grasses=grasses)] if grasses else [])
 
 
 def _site(c: Consultation, s: Situation) -> Iterator[str]:
@@ -166,21 +177,23 @@ def _site(c: Consultation, s: Situation) -> Iterator[str]:
             continue
         head, colon, level = meaning(c, kind.name).partition(": ")
         if colon and isinstance(value, bool):
-            gathered.setdefault(head, []).extend([level.replace("-", " ")] if value is True else [])
+            gathered.setdefault(head, []).extend(
+                [c.knowledge.language.named("level", level)] if value is True else []
+            )
         else:
             currency = s.means.currency if kind.told == "means.budget" else None
             unit = f" {currency.upper()}" if currency else ""
             yield f"{capital(head)}: {c.say.fact(kind, value)}{unit}."
     for head, levels in gathered.items():
         if levels:
-            yield f"{capital(head)}: {listed(levels)}."
+            yield f"{capital(head)}: {c.knowledge.language.listed(levels)}."
 
 
 def _proposal(c: Consultation, proposal: Proposal) -> str:
     what = c.say.step(proposal.step)
     zone = f" ({proposal.zone})" if proposal.zone else ""
     if proposal.start:
-        return c.knowledge.text("exercise-proposal-on", step=f"{what}{zone}", day=day(proposal.start))
+        return c.knowledge.text("exercise-proposal-on", step=f"{what}{zone}", day=proposal.start)
     return c.knowledge.text("exercise-proposal", step=f"{what}{zone}")
 
 

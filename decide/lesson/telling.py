@@ -14,6 +14,7 @@ from decide.decision.rank import Weighed
 from decide.engine.language import Rule
 from decide.explain.reasons import Teller
 from decide.explain.why import title
+from decide.knowledge.wording import Said
 from decide.lesson.steps import Lesson, Step
 
 # Where the steps of a section stand.
@@ -59,7 +60,7 @@ class Telling:
         self.ranked = [w for w in c.ranked if w.draft.zone == zone]
         self._causes = {row.fact for row in self.k.causes.values()}
 
-    def say(self, code: str, **words: str | float) -> str:
+    def say(self, code: str, **words: Said) -> str:
         """A sentence of the story."""
         return self.k.text(f"story-{code}", **words)
 

@@ -18,7 +18,6 @@ from decide.explain.would_take import would_take
 from decide.lesson.telling import Telling
 from decide.lesson.told import Told
 from decide.model.errors import DecideError
-from decide.model.wording import listed
 from decide.model.words import capital
 from decide.model.written import coded
 from decide.questions.open import Asked, open_questions, possible_answers
@@ -58,7 +57,7 @@ def turns(c: Consultation, zone: str) -> tuple[list[Turn], int]:
             after = _then(runs, zone, key, value)
             if after is not None and _ways(after) != _ways(before):
                 said = capital(change_of(c, runs.answers, key, value).text)
-                found.append(Turn(key, value, said, stand_words(after)))
+                found.append(Turn(key, value, said, stand_words(c.knowledge, after)))
                 break
     return found, tried
 
@@ -121,6 +120,8 @@ def _for_the_loser(t: Telling) -> list[str]:
     found = would_take(t.c, t.way(w), t.c.zones[t.zone].name)
     way = capital(t.way(w))
     if found.kind == "found":
-        changes = [listed([change.text for change in one.changes]) for one in found.ways[:_MOST_WAYS]]
+        changes = [
+            t.k.language.listed([change.text for change in one.changes]) for one in found.ways[:_MOST_WAYS]
+        ]
         return [t.say("change-loser", way=way), *(f"- {capital(change)}." for change in changes)]
     return [t.say("change-never", way=way)] if found.kind in ("fixed", "none") else []

@@ -11,17 +11,15 @@ from typing import Final
 from decide.answer.assemble import advice_of
 from decide.decision.consultation import Consultation
 from decide.decision.rank import LIKE_TO_LIKE, RANK, SOUND, TIME, WISH, Weighed, first_difference
-from decide.engine.language import ADVERSE, Rule
+from decide.engine.language import ADVERSE, CRITERIA, Rule
 from decide.explain.found import find
 from decide.explain.reasons import Reason
 from decide.explain.why import against, in_order, verdict_words
 from decide.explain.why_not import best_of, why_not
-from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
 from decide.lesson.guess import Guess, drawn
 from decide.lesson.telling import Fallen, Telling
 from decide.lesson.told import Told
 from decide.model.errors import DecideError
-from decide.model.wording import day, listed
 from decide.model.words import capital, first_sentence
 
 _MOST_GROUPS: Final = {"ruled-out": 2, "late": 1, "not-advised": 2}
@@ -151,10 +149,10 @@ def tried(t: Telling) -> Told | None:
             )
         )
     if beside:
-        tells.append(t.say("ways-beside", remedies=listed([t.c.say.remedy(code) for code in beside])))
+        tells.append(t.say("ways-beside", remedies=[t.c.say.remedy(code) for code in beside]))
     more = [
-        *([t.say("ways-plants", plants=listed([t.c.say.plant(code) for code in plants]))] if new else []),
-        *([t.say("ways-methods", methods=listed([t.c.say.method(code) for code in methods]))] if new else []),
+        *([t.say("ways-plants", plants=[t.c.say.plant(code) for code in plants])] if new else []),
+        *([t.say("ways-methods", methods=[t.c.say.method(code) for code in methods])] if new else []),
     ]
     rules = sum(rule.about == "option" for rule in t.c.book.base.rules)
     return Told(t.say("ask-ways"), tells, t.say("ways-so", n=len(t.ranked), rules=rules), more)
@@ -173,7 +171,7 @@ def out(t: Telling) -> Told | None:
             t.say(
                 "out-group",
                 n=group.count,
-                verdict=VERDICT_NAMES[group.verdict],
+                verdict=t.k.language.verdict(group.verdict),
                 because=because,
                 way=t.title(group.first),
             )
@@ -211,7 +209,7 @@ def left(t: Telling) -> Told | None:
     kinds, shown = _kinds(t), _shown_kinds(t)
     if not kinds:
         return Told(t.say("ask-left"), [t.say("left-none")], t.say("left-none-so"))
-    rows = [f"- {capital(t.way(w))}: {VERDICT_NAMES[w.verdict]}." for w in shown]
+    rows = [f"- {capital(t.way(w))}: {t.k.language.verdict(w.verdict)}." for w in shown]
     more = len(kinds) - len(shown)
     tells = [
         t.say("left-lead"),
@@ -219,7 +217,7 @@ def left(t: Telling) -> Told | None:
         *([t.k.text("and-more", n=more)] if more > 0 else []),
     ]
     if len(kinds) > 1:
-        tells.append(t.say("left-order", criteria=listed([CRITERION_NAMES[one] for one in t.c.order])))
+        tells.append(t.say("left-order", criteria=[t.k.language.criterion(one) for one in t.c.order]))
     return Told(t.say("ask-left"), tells, t.say("left-so", n=len(kinds)))
 
 
@@ -258,8 +256,8 @@ def _before(t: Telling) -> str:
 def _for(t: Telling, code: str, r: Reason) -> str:
     return t.say(
         code,
-        criterion=CRITERION_NAMES[r.target],
-        grade=r.grade.replace("-", " "),
+        criterion=t.k.language.criterion(r.target),
+        grade=t.k.language.grade(r.grade),
         because=first_sentence(r.text),
     )
 
@@ -279,7 +277,7 @@ def _guess_choice(t: Telling) -> Guess | None:
         return None
     place = parted[min(others, key=t.ranked.index).draft.code]
     hint = (
-        t.say("hint-order", what=CRITERION_NAMES[place]) if place in CRITERION_NAMES else t.say(_HINTS[place])
+        t.say("hint-order", what=t.k.language.criterion(place)) if place in CRITERIA else t.say(_HINTS[place])
     )
     wrong = [t.here(capital(t.way(w))) for w in others]
     rules = [main.verdict_rule, *(step.rule for step in t.steps("choice") if step.section == "part")]
@@ -304,7 +302,7 @@ def loser(t: Telling) -> Told | None:
         for each in r.when:
             if each.changes:
                 wanted.setdefault(each.now, []).append(each.wanted)
-        tells += [t.say("loser-fact", now=now, wanted=listed(asked)) for now, asked in wanted.items()]
+        tells += [t.say("loser-fact", now=now, wanted=asked) for now, asked in wanted.items()]
         tells.append(_for(t, "loser-rule", r))
     so = t.say("loser-so", way=capital(t.way(w)), because=verdict_words(t.c, w))
     lost_on = against_it[0].target if against_it else ""
@@ -326,13 +324,13 @@ def _decisive(t: Telling, w: Weighed) -> list[Reason]:
 
 def _guess_loser(t: Telling, w: Weighed, lost_on: str, reasons: Sequence[Reason]) -> Guess | None:
     """On which criterion it lost, among those on which nothing speaks against it."""
-    if lost_on not in CRITERION_NAMES or not reasons:
+    if lost_on not in CRITERIA or not reasons:
         return None
     weak = {r.target for r in against(t.tell, w)}
-    wrong = [capital(CRITERION_NAMES[one]) for one in t.c.order if one != lost_on and one not in weak]
+    wrong = [capital(t.k.language.criterion(one)) for one in t.c.order if one != lost_on and one not in weak]
     held = next((each for each in reasons[0].when if each.changes), reasons[0].when[0])
     hint, rules = t.say("hint-look", facts=held.now), [r.rule for r in reasons if r.target == lost_on]
-    return drawn(t.seed, t.say("guess-loser"), capital(CRITERION_NAMES[lost_on]), wrong, hint, rules)
+    return drawn(t.seed, t.say("guess-loser"), capital(t.k.language.criterion(lost_on)), wrong, hint, rules)
 
 
 def _not_asked_for(t: Telling) -> Told | None:
@@ -355,11 +353,11 @@ def date(t: Telling) -> Told | None:
         return None
     steps = t.steps("date")
     dates = [
-        t.say(f"date-{use}", day=_day(iso))
+        t.say(f"date-{use}", day=_day(t, iso))
         for use, iso in (("training", fate.training_from), ("matches", fate.matches_from))
         if iso is not None
     ]
-    tells = [t.say("date-wanted", day=_day(fate.by)), *dates]
+    tells = [t.say("date-wanted", day=_day(t, fate.by)), *dates]
     if not steps:
         return Told(t.say("ask-date"), tells, fate.text)
     head, _, right = steps[0].concludes.partition(": ")
@@ -368,5 +366,5 @@ def date(t: Telling) -> Told | None:
     return Told(t.say("ask-date"), tells, fate.text, guess=guess)
 
 
-def _day(iso: str) -> str:
-    return day(dt.date.fromisoformat(iso))
+def _day(t: Telling, iso: str) -> str:
+    return t.k.language.day(dt.date.fromisoformat(iso))

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 from decide.decision.consultation import Consultation
 from decide.knowledge.schema_care import TaskTemplate
-from decide.model.wording import day
 from decide.plan.days import end_of, first_day, last_day
 from decide.plan.events import why_then
 from decide.plan.feeding import Feeding
@@ -102,7 +101,7 @@ def _held_up(
         yield done + max(1, days_of(c, task.every, job)) * ONE, ""
     if task.after_feed is not None and (fed := after.feeding.last(job)) is not None:
         gap = days_of(c, task.after_feed, job)
-        yield fed + gap * ONE, k.text("plan-why-after-feed", n=gap, fed=day(fed))
+        yield fed + gap * ONE, k.text("plan-why-after-feed", n=gap, fed=fed)
 
 
 def _wanted(

@@ -16,7 +16,6 @@ from decide.measure import area, seed
 from decide.model.planned import Task
 from decide.model.situation import Offer
 from decide.model.units import convert
-from decide.model.wording import exactly, listed, number
 from decide.plan.jobs import Job, read_value, shown, unit_of
 from decide.plan.offers import density_of, exact
 from decide.plan.tasks import NITROGEN
@@ -154,7 +153,7 @@ def _sprigs(want: Want) -> Amount | None:
     spread = want.exact(rates[1], "litre/m2", rates[0])
     if c.system == "us":
         least, most = (convert(rate, "litre/m2", "bu/1000ft2") for rate in rates)
-        spread = exactly(most, "bu/1000ft2", "us", least)
+        spread = c.knowledge.language.exactly(most, "bu/1000ft2", "us", least)
     said = c.knowledge.text(
         "amount-sprigs", area=want.exact(ground, "m2"), rate=spread, amount=want.exact(high, "m3", low)
     )
@@ -170,13 +169,17 @@ def _sprigs(want: Want) -> Amount | None:
             )
             for size in ([sizes[-1], sizes[0]] if sizes else [])
         ]
-        after.append(c.knowledge.text("amount-bushels", counts=listed(counts, "or")))
+        after.append(c.knowledge.text("amount-bushels", counts=c.knowledge.language.listed(counts, "or")))
     return Amount(low, high, "m3", said, tuple(after))
 
 
 def bushel(c: Consultation, litres: float) -> str:
     """The size of a bushel as its sellers give it."""
-    return exactly(convert(litres, "litre", "ft3"), "ft3") if c.system == "us" else exact(c, litres, "litre")
+    return (
+        c.knowledge.language.exactly(convert(litres, "litre", "ft3"), "ft3")
+        if c.system == "us"
+        else exact(c, litres, "litre")
+    )
 
 
 def _feed(want: Want) -> Amount | None:
@@ -195,7 +198,7 @@ def _feed(want: Want) -> Amount | None:
         nitrogen=said,
         percent=numbers[0],
         amount=want.exact(product, "kg"),
-        label="-".join(number(each) for each in numbers),
+        label="-".join(want.c.knowledge.language.number(each) for each in numbers),
     )
     phosphate, potash = (seed.nutrient_in(product, percent) for percent in numbers[1:])
     n = want.c.filled.library.constants.nutrients

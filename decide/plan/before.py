@@ -6,7 +6,6 @@ import datetime as dt
 from collections.abc import Mapping
 
 from decide.decision.consultation import Consultation
-from decide.model.wording import day
 from decide.plan.days import days_taken, end_of, first_day, last_day
 from decide.plan.jobs import ONE, days_of
 from decide.plan.placing import DatedTask, done_day, recorded, repeat
@@ -107,7 +106,7 @@ def _why(
     if cause is not None and at >= floor and at > today:
         return k.text("plan-why-after-task", task=k.tasks[cause[0]].title)
     if floor > today:
-        return k.text("plan-why-before-start", n=(start - row.first).days, start=day(start))
+        return k.text("plan-why-before-start", n=(start - row.first).days, start=start)
     if not row.task.holds or row.latest is None:
         return k.text("plan-why-no-wait")
     return k.text("plan-why-at-once") if row.latest <= row.first else k.text("plan-why-soon")

@@ -12,7 +12,6 @@ from decide.measure import dates
 from decide.measure.window import OPEN_QUALITIES
 from decide.model.planned import Compared, Failure, Task
 from decide.model.row import Cost, Hours
-from decide.model.wording import day, number
 from decide.model.words import capital
 from decide.plan.jobs import ONE, WEEK, Job, job_of, read_value
 from decide.plan.lots import Lot, lots_of
@@ -116,7 +115,7 @@ def failure_of(c: Consultation, job: Job, start: dt.date, tasks: Sequence[Task])
 
 def _about(c: Consultation, low: float, high: float) -> str:
     """A range of money to two figures."""
-    ends = [number(float(f"{end:.2g}")) for end in (low, high)]
+    ends = [c.knowledge.language.number(float(f"{end:.2g}")) for end in (low, high)]
     return ends[0] if ends[0] == ends[1] else c.knowledge.text("money-range", low=ends[0], high=ends[1])
 
 
@@ -137,7 +136,7 @@ def _again(c: Consultation, job: Job, start: dt.date) -> tuple[int | None, str]:
     if following is None:
         return None, k.text("money-again-never")
     again = dates.date_on_or_after(following.opens, seen)
-    return (again - start).days, k.text("money-again-next-window", opens=day(again))
+    return (again - start).days, k.text("money-again-next-window", opens=again)
 
 
 def _noticed(c: Consultation, job: Job) -> int | None:

@@ -9,7 +9,6 @@ from decide.decision.consultation import Consultation
 from decide.facts.law import closed_to_feed, feed_law, open_again
 from decide.model.planned import Clash
 from decide.model.situation import of_zone
-from decide.model.wording import day
 from decide.plan.jobs import Job, read_value, shown
 from decide.plan.placing import DatedTask
 from decide.plan.waits import Node, code_of
@@ -34,7 +33,7 @@ def keep_law(c: Consultation, placed: dict[Node, DatedTask]) -> list[Clash]:
                 days_short=len(row.times) - len(open_days),
                 first_start=None,
                 text=c.knowledge.text(
-                    code, task=row.task.title, place=law.name, opens=day(open_again(law, row.times[-1]))
+                    code, task=row.task.title, place=law.name, opens=open_again(law, row.times[-1])
                 ),
             )
         )

@@ -15,7 +15,6 @@ from decide.engine.language import Fact
 from decide.facts.draft import Draft
 from decide.knowledge.schema_care import Supply, TaskTemplate
 from decide.model.units import convert
-from decide.model.wording import show
 
 ONE: Final = dt.timedelta(days=1)
 WEEK: Final = 7
@@ -140,7 +139,7 @@ def sentences(c: Consultation, written: str, facts: Mapping[str, Fact]) -> str:
 
 def shown(c: Consultation, held: float, unit: str) -> str:
     """An amount in the reader's units."""
-    return show(held, unit, c.system)
+    return c.knowledge.language.show(held, unit, c.system)
 
 
 def cautions_for(

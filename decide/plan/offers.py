@@ -13,7 +13,6 @@ from decide.facts.draft import offers
 from decide.knowledge.schema_care import Supply
 from decide.model.situation import Offer
 from decide.model.units import convert, dimension, is_unit
-from decide.model.wording import exactly
 from decide.plan.jobs import Job, read_value
 
 # What the rows of the shopping list are counted in, as the table of units names them.
@@ -44,7 +43,7 @@ JOB: Final = "job"
 
 def exact(c: Consultation, value: float, unit: str, low: float | None = None) -> str:
     """An amount as it stands in the arithmetic, in the reader's units; with `low`, a range."""
-    return exactly(value, COUNTED_IN.get(unit, unit), c.system, low)
+    return c.knowledge.language.exactly(value, COUNTED_IN.get(unit, unit), c.system, low)
 
 
 def density_of(c: Consultation, supply: Supply, job: Job) -> float | None:

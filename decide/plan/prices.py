@@ -15,7 +15,6 @@ from decide.measure import seed
 from decide.model.errors import DecideError
 from decide.model.row import Cost
 from decide.model.units import convert
-from decide.model.wording import listed
 from decide.plan.jobs import Job, shown
 from decide.plan.lots import Lot, counted_as_nitrogen
 from decide.plan.offers import JOB, density_of, per_unit
@@ -115,7 +114,7 @@ def _published(c: Consultation, price: Price, lot: Lot, low: float, high: float)
         each.append(sum_)
     places = list(dict.fromkeys(row.place for row in rows if row.place))
     known = (
-        c.knowledge.text("money-published-in", places=listed(places))
+        c.knowledge.text("money-published-in", places=places)
         if places
         else c.knowledge.text("money-published")
     )

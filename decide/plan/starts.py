@@ -15,7 +15,6 @@ from decide.decision.consultation import Consultation
 from decide.decision.rank import Weighed
 from decide.measure import dates
 from decide.model.planned import Clash
-from decide.model.wording import day
 from decide.plan.days import allowed_start, days_taken, end_of, first_day
 from decide.plan.jobs import ONE, WEEK, Job, days_of, job_of, read_value
 from decide.plan.placing import done_day
@@ -122,13 +121,13 @@ def _start(c: Consultation, before: Preparation, job: Job) -> dt.date:
     if cause is not None:
         because = _because(c, before, chain, wait)
     else:
-        because = ground and c.knowledge.text("plan-clash-already", ground=ground, until=day(waited))
+        because = ground and c.knowledge.text("plan-clash-already", ground=ground, until=waited)
     if start > max(wanted, first) or before.moved.intersection(chain):
         because = f"{because} {c.knowledge.text('plan-clash-days-between')}".strip()
     moved, where = _where_it_fits(c, job, wanted, start)
     short = (start - wanted).days
     said = [
-        c.knowledge.text("plan-clash-too-soon", wanted=day(wanted), n=short),
+        c.knowledge.text("plan-clash-too-soon", wanted=wanted, n=short),
         because,
         f"{where}{_too_late(c, job, moved)}",
     ]
@@ -238,20 +237,20 @@ def _where_it_fits(c: Consultation, job: Job, wanted: dt.date, fits: dt.date) ->
     """
     k, draft = c.knowledge, job.draft
     if c.filled.site is None:
-        return fits, k.text("plan-fits", start=day(fits))
+        return fits, k.text("plan-fits", start=fits)
     windows = c.filled.windows(draft.key, draft.variant)
     at = dates.day_of_year(fits)
     before, after = windows.quality_on(dates.day_of_year(wanted)), windows.window_on(at)
     if after is not None:
         closes = dates.date_on_or_after(after.closes, fits)
-        return fits, k.text("plan-fits-in-window", start=day(fits), quality=after.quality, closes=day(closes))
+        return fits, k.text("plan-fits-in-window", start=fits, quality=after.quality, closes=closes)
     if before == "closed":
-        return fits, k.text("plan-fits-no-window", start=day(fits))
+        return fits, k.text("plan-fits-no-window", start=fits)
     following = windows.next_opening(at, (before,)) or windows.next_opening(at)
     if following is None:
-        return fits, k.text("plan-fits-too-late", start=day(fits))
+        return fits, k.text("plan-fits-too-late", start=fits)
     start = allowed_start(c, job, dates.date_on_or_after(following.opens, fits))
-    return start, k.text("plan-fits-next-window", fits=day(fits), start=day(start))
+    return start, k.text("plan-fits-next-window", fits=fits, start=start)
 
 
 def _too_late(c: Consultation, job: Job, start: dt.date) -> str:
@@ -263,4 +262,4 @@ def _too_late(c: Consultation, job: Job, start: dt.date) -> str:
     late = c.measures.readiness(job.draft.key, start, job.draft.zone)[stage].late
     if late is None or start + late * ONE <= told.play_by:
         return ""
-    return " " + c.knowledge.text("plan-fits-misses-date", wanted=day(told.play_by))
+    return " " + c.knowledge.text("plan-fits-misses-date", wanted=told.play_by)

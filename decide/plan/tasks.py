@@ -14,7 +14,6 @@ from decide.facts.wetting import water_means
 from decide.model import advice as out
 from decide.model.planned import Clash, PlayHours, Stage, Task, Watering, Week, YearRow
 from decide.model.row import Hours
-from decide.model.wording import day
 from decide.plan.after import Following, place_after
 from decide.plan.before import place_before
 from decide.plan.days import allowed_start, hours_of_go, last_working_day, next_working_day
@@ -248,9 +247,9 @@ def _dry_days(c: Consultation, wetting: Wetting, start: dt.date) -> Clash | None
         first_start=after.isoformat(),
         text=c.knowledge.text(
             "plan-clash-dry-days",
-            until=day(wetting.last),
+            until=wetting.last,
             n=len(barred),
-            first=day(barred[0]),
-            start=day(after),
+            first=barred[0],
+            start=after,
         ),
     )

@@ -25,7 +25,6 @@ from decide.facts.wetting import (
 from decide.knowledge.schema_care import WaterStage
 from decide.measure import area, dates, water
 from decide.model.planned import Watering
-from decide.model.wording import listed
 from decide.plan.jobs import ONE, WEEK, Job, When, sentences, shown
 
 
@@ -224,7 +223,7 @@ def _law(c: Consultation, stage: WaterStage, dose: Dose) -> Iterator[str]:
     limits, k = c.filled.situation.limits, c.knowledge
     if limits.water_hours:
         spans = [f"{span.start}–{span.until}" for span in limits.water_hours]
-        yield k.text("water-law-hours", hours=listed(spans))
+        yield k.text("water-law-hours", hours=spans)
     if limits.water_law in (None, "none") or limits.new_turf_excepted is True:
         return
     if limits.water_law == "banned":
@@ -237,7 +236,8 @@ def _law(c: Consultation, stage: WaterStage, dose: Dose) -> Iterator[str]:
         )
         if limits.water_days:
             yield k.text(
-                "water-law-days", days=listed([k.text(f"weekday-{each}") for each in limits.water_days])
+                "water-law-days",
+                days=[k.text(f"weekday-{each}") for each in limits.water_days],
             )
 
 

@@ -9,7 +9,6 @@ from decide.answer.assemble import advice_of, local_words
 from decide.decision.consultation import Consultation
 from decide.knowledge.schema import Question
 from decide.model.advice import Advice, Sure, UnknownRow
-from decide.model.wording import listed
 from decide.model.written import coded
 from decide.questions.answers import Answers, as_answers
 from decide.questions.next import ORIENTING, Asker
@@ -102,4 +101,4 @@ def _not_said(c: Consultation) -> Iterator[tuple[Question, str]]:
         if any(key.startswith("offer.") for key in c.book.brought_by[name])
     ]
     if missing:
-        yield question, f"{question.ask} Still missing: {listed(missing)}."
+        yield question, f"{question.ask} Still missing: {c.knowledge.language.listed(missing)}."

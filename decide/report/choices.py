@@ -6,12 +6,12 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import Final, Literal
 
-from decide.knowledge.speaker import CRITERION_NAMES, VERDICT_NAMES
+from decide.engine.language import CRITERIA
 from decide.model import advice as model
 from decide.model.advice import Advice, Option
 from decide.report.blocks import Span, Style
 from decide.report.phrases import day_of
-from decide.report.words import say
+from decide.report.words import language, say
 
 _MOST_REASONS: Final = 3
 
@@ -77,7 +77,7 @@ def marked(verdict: str, rests_on: Sequence[str]) -> str:
 
 def verdict_spans(verdict: str, rests_on: Sequence[str]) -> tuple[Span, ...]:
     """A verdict as it is said before its conditions: in the same words for a choice and for a proposal."""
-    said = Span(VERDICT_NAMES[verdict], VERDICT_STYLES[marked(verdict, rests_on)])
+    said = Span(language().verdict(verdict), VERDICT_STYLES[marked(verdict, rests_on)])
     if not rests_on:
         return (said,)
     return said, Span(say("if-holds") if verdict == "sound" else say("and-only-if-holds"))
@@ -85,7 +85,7 @@ def verdict_spans(verdict: str, rests_on: Sequence[str]) -> tuple[Span, ...]:
 
 def short_verdict(verdict: str, rests_on: Sequence[str]) -> str:
     """A verdict for a cell of a table: "sound if" where conditions stand beside it or below."""
-    return VERDICT_NAMES[marked(verdict, rests_on)]
+    return language().verdict(marked(verdict, rests_on))
 
 
 def conditions_in_short(rests_on: Sequence[str]) -> str:
@@ -161,7 +161,7 @@ def chief_reasons(option: Option) -> list[model.Reason]:
 
 def _against(option: Option, reasons: Iterable[model.Reason]) -> list[model.Reason]:
     """What speaks against an option, the first first: what rules it out, then what its verdict rests on."""
-    fixed = list(CRITERION_NAMES)
+    fixed = list(CRITERIA)
     risky = option.verdict == "risky"
     return sorted(
         (reason for reason in reasons if reason.grade in ("ruled-out", "lost", "poor", "weak")),

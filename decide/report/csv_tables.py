@@ -10,7 +10,6 @@ from typing import Final
 from decide.model.advice import Advice
 from decide.model.planned import Purchase
 from decide.model.units import System
-from decide.model.wording import listed
 from decide.model.words import CHANGED, capital, printable
 from decide.report.choices import decide_day, put_off_words
 from decide.report.part_notes import PartNote, part_notes
@@ -18,7 +17,7 @@ from decide.report.phrases import hours_of, price, sentence
 from decide.report.same_work import hours_told, how_words, same_work
 from decide.report.sections.shopping import as_sold
 from decide.report.telling import Telling, telling
-from decide.report.words import say, word
+from decide.report.words import language, say, word
 
 # Without this mark spreadsheets take UTF-8 for an old code page and break every name with an accent.
 BOM: Final = "\ufeff"
@@ -78,7 +77,7 @@ def _before(t: Telling) -> Iterator[Row]:
 
 def _noted(today: str, note: PartNote, by: str) -> Row:
     """What is said of some parts, on the day on which it counts."""
-    where = listed(note.zones)
+    where = language().listed(note.zones)
     if note.kind == "window":
         days = (note.first or "", note.last, note.decide_by)
         return (*days, say("event-window"), where, "", "", "", "", note.text, "")
@@ -105,10 +104,10 @@ def _work(t: Telling) -> Iterator[Row]:
             task.until if task.until != task.from_ else None,
             task.latest,
             task.task,
-            listed(work.zones) or say("the-field"),
+            language().listed(work.zones) or say("the-field"),
             capital(word("who", task.who)) if task.who else "",
             hours_told(work, hours_of),
-            listed([tool.replace("-", " ") for tool in work.tools]),
+            language().listed([language().named("tool", tool) for tool in work.tools]),
             task.done,
             how_words(t, work),
             _cautions(t, work.cautions),
@@ -151,7 +150,7 @@ def _for_what(t: Telling, row: Purchase) -> str:
     """The job that a thing is bought for, and the parts."""
     jobs = row.code.partition("/")[2].split("+")
     zones = list(dict.fromkeys(_part(t.advice, code.partition("/")[0]) for code in jobs))
-    where = row.zone or (listed(zones) if all(zones) else "") or say("the-field")
+    where = row.zone or (language().listed(zones) if all(zones) else "") or say("the-field")
     job = next((task.task for task in t.advice.plan if task.code == row.for_task), "")
     return f"{job}: {where}" if job else where
 
@@ -192,7 +191,7 @@ def _first_settle(t: Telling) -> Iterator[Row]:
     for note in part_notes(t.advice):
         if note.kind == "choice" and note.rests_on:
             said = " ".join([note.text, *note.conditions()])
-            yield (say("settle-first"), None, "", "", listed(note.zones), None, "", said, "", "")
+            yield (say("settle-first"), None, "", "", language().listed(note.zones), None, "", said, "", "")
     yield (say("remember"), None, "", "", "", None, "", "", say("ruler"), "")
 
 

@@ -7,10 +7,9 @@ from typing import Final
 from markupsafe import Markup
 
 from decide.model.field_plan import Box, FieldPlan
-from decide.model.wording import listed
 from decide.report.drawing import GREEN, INK, WHITE, Canvas, Pattern
 from decide.report.poster import MarkedPlan
-from decide.report.words import say
+from decide.report.words import language, say
 
 WIDE: Final = 330
 _EDGE: Final = 12
@@ -54,11 +53,9 @@ def plan_said(marked: MarkedPlan) -> str:
     """The plan in words, for ears."""
     plan, letters = marked.plan, dict(marked.letters)
     here = [f"{part.zone}, {letters.get(part.zone, say('plan-idle'))}" for part in plan.parts if part.boxes]
-    said = [f"{listed(here)}."] if here else []
+    said = [f"{language().listed(here)}."] if here else []
     beside = beside_it(plan)
-    return " ".join(
-        [plan.sport, *said, *([say("plan-beside", zones=listed(beside))] if beside else [])]
-    ).strip()
+    return " ".join([plan.sport, *said, *([say("plan-beside", zones=beside)] if beside else [])]).strip()
 
 
 def beside_it(plan: FieldPlan) -> list[str]:

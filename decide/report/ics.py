@@ -13,7 +13,6 @@ from icalendar import Alarm, Calendar, Event, vText
 
 from decide.model.advice import Advice
 from decide.model.units import System
-from decide.model.wording import listed
 from decide.model.words import printable
 from decide.report.choices import decide_day, put_off_words
 from decide.report.part_notes import PartNote, part_notes
@@ -22,7 +21,7 @@ from decide.report.rounds import ONE, RoundOfWork, rounds
 from decide.report.same_work import Work, hours_told, how_words
 from decide.report.sections.plan import begin_notes
 from decide.report.telling import Telling, telling
-from decide.report.words import say, word
+from decide.report.words import language, say, word
 
 # Where neither today nor a task is dated there is nothing to put on a day; the file still needs one.
 NO_DAY: Final = dt.date(1970, 1, 1)
@@ -193,7 +192,7 @@ class _Diary:
     def _work(self, work: Work, every: int | None) -> str:
         """A job: its days, where, how, by when, who, with what."""
         task = work.task
-        where = f" ({listed(work.zones)})" if self.t.many and work.zones else ""
+        where = f" ({language().listed(work.zones)})" if self.t.many and work.zones else ""
         if task.done is not None:
             return f"{say('done-on', day=day_of(task.done))}: {task.task}{where}."
         name = f"{day_span(task.from_, task.until)}: {task.task}{where}."
@@ -204,7 +203,7 @@ class _Diary:
         if hours:
             notes.append(say("work-of", hours=hours))
         if work.tools:
-            notes.append(say("tools", tools=listed([tool.replace("-", " ") for tool in work.tools])))
+            notes.append(say("tools", tools=[language().named("tool", tool) for tool in work.tools]))
         return " ".join(notes)
 
     def _caution(self, code: str) -> str:
@@ -218,7 +217,7 @@ class _Diary:
     def _parts(self, zones: Iterable[str]) -> str:
         """The parts in the line of an event, where it is not about all of many."""
         named = list(dict.fromkeys(zones))
-        return f" ({listed(named)})" if self.t.many and 0 < len(named) <= PARTS_NAMED else ""
+        return f" ({language().listed(named)})" if self.t.many and 0 < len(named) <= PARTS_NAMED else ""
 
 
 def _reminders(entry: _Entry) -> Iterator[Alarm]:
@@ -232,7 +231,7 @@ def _reminders(entry: _Entry) -> Iterator[Alarm]:
     for trigger, days in ringing.items():
         made = Alarm()
         made.add("action", "DISPLAY")
-        made.add("description", printable(f"{entry.summary}: {say('latest-day', day=listed(days))}"))
+        made.add("description", printable(f"{entry.summary}: {say('latest-day', day=days)}"))
         made.add("trigger", trigger)
         yield made
 

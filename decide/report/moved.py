@@ -5,17 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from decide.knowledge.speaker import VERDICT_NAMES
 from decide.knowledge.tables import Knowledge
 from decide.model.advice import Advice, Answer, Option
 from decide.model.planned import hours_to_do
 from decide.model.units import System
-from decide.model.wording import listed
 from decide.report.choices import marked, picked, role_of, stands_as, without_start
 from decide.report.phrases import date_of, day_of, hours_words, opening_sentence, short_days
 from decide.report.sections.brief import SHUT, beyond, total, water_of_a_week
 from decide.report.telling import Tell, Telling, telling
-from decide.report.words import say
+from decide.report.words import language, say
 
 MOST: Final = 5
 
@@ -90,7 +88,7 @@ def _part(tell: Tell, old: Advice, was: Answer, new: Advice, now: Answer) -> tup
     """The code of what moved in a part, and both sides of it; None where nothing did."""
     before, after = picked(old, was), picked(new, now)
     verdicts = [
-        listed([_verdict(tell, answer, option) for option in options])
+        language().listed([_verdict(tell, answer, option) for option in options])
         for answer, options in ((was, before), (now, after))
     ]
     if [without_start(option) for option in before] != [without_start(option) for option in after] or (
@@ -117,11 +115,11 @@ def _choice(advice: Advice, answer: Answer, verdict: str = "") -> str:
 
 def _verdict(tell: Tell, answer: Answer, option: Option) -> str:
     verdict = marked(stands_as(option, role_of(answer, option)), option.rests_on)
-    return tell("screen-sound-on-conditions") if verdict == "sound-if" else VERDICT_NAMES[verdict]
+    return tell("screen-sound-on-conditions") if verdict == "sound-if" else language().verdict(verdict)
 
 
 def _starts(options: Sequence[Option]) -> str:
-    return listed([day_of(option.start) for option in options if option.start])
+    return language().listed([day_of(option.start) for option in options if option.start])
 
 
 def _full_play(options: Sequence[Option]) -> str:
@@ -130,7 +128,7 @@ def _full_play(options: Sequence[Option]) -> str:
         for option in options
         if (days := option.full_play) is not None
     ]
-    return listed([span for span in spans if span]) or say("not-known")
+    return language().listed([span for span in spans if span]) or say("not-known")
 
 
 def _takes(tell: Tell, old: Telling, new: Telling) -> Iterator[str]:

@@ -10,9 +10,8 @@ from typing import Final
 from decide.model.advice import Advice
 from decide.model.row import DayRange, Hours
 from decide.model.units import System
-from decide.model.wording import MONTH_NAMES, day, listed, number
 from decide.model.words import capital, first_sentence
-from decide.report.words import say, word
+from decide.report.words import language, say, word
 
 # money from here on is told in whole units
 _WHOLE_MONEY: Final = 10
@@ -46,17 +45,17 @@ def date_of(text: str) -> dt.date | None:
 def day_of(text: str) -> str:
     """An ISO date in words; another text as it stands."""
     date = date_of(text)
-    return text if date is None else day(date)
+    return text if date is None else language().day(date)
 
 
 def month_of(date: dt.date) -> str:
     """The month of a day with its year."""
-    return f"{MONTH_NAMES[date.month - 1]} {date.year}"
+    return language().month(date)
 
 
 def short_day(date: dt.date) -> str:
     """A day in few letters, without its year."""
-    return f"{date.day} {MONTH_NAMES[date.month - 1][:3]}"
+    return language().day_of_year(date, "short")
 
 
 def few_days(first: dt.date, last: dt.date) -> str:
@@ -64,30 +63,31 @@ def few_days(first: dt.date, last: dt.date) -> str:
     if first == last:
         return short_day(first)
     if (first.year, first.month) == (last.year, last.month):
-        return f"{first.day}–{short_day(last)}"
+        return f"{language().start_of(first, last, 'short')}–{short_day(last)}"
     return f"{short_day(first)}–{short_day(last)}"
 
 
 def short_date(text: str) -> str:
     """An ISO date in few letters, with its year; another text as it stands."""
     date = date_of(text)
-    return text if date is None else f"{short_day(date)} {date.year}"
+    return text if date is None else language().short_day(date)
 
 
 def short_span(opens: dt.date, closes: dt.date) -> str:
     """Two days in few letters: "15 Mar to 11 Jun 2026"."""
-    year = "" if opens.year == closes.year else f" {opens.year}"
-    return say("days-span", first=f"{short_day(opens)}{year}", last=f"{short_day(closes)} {closes.year}")
+    of = language()
+    first = short_day(opens) if opens.year == closes.year else of.short_day(opens)
+    return say("days-span", first=first, last=of.short_day(closes))
 
 
 def short_days(early: dt.date | None, late: dt.date | None) -> str:
     """A range of days in few letters, where one end may be missing."""
     if early is not None and late is not None:
-        one = say("days-about", day=f"{short_day(early)} {early.year}")
+        one = say("days-about", day=language().short_day(early))
         return short_span(early, late) if early != late else one
     if late is not None:
-        return say("days-by", day=f"{short_day(late)} {late.year}")
-    return "" if early is None else say("days-from", day=f"{short_day(early)} {early.year}")
+        return say("days-by", day=language().short_day(late))
+    return "" if early is None else say("days-from", day=language().short_day(early))
 
 
 def days_of(texts: Sequence[str]) -> str:
@@ -96,7 +96,7 @@ def days_of(texts: Sequence[str]) -> str:
     for text in sorted(set(texts)):
         date = date_of(text)
         by_year.setdefault(str(date.year) if date else "", []).append(short_day(date) if date else text)
-    return ", ".join(f"{listed(days)} {year}".strip() for year, days in by_year.items())
+    return ", ".join(f"{language().listed(days)} {year}".strip() for year, days in by_year.items())
 
 
 def between(days: DayRange | None) -> str:
@@ -108,19 +108,12 @@ def between(days: DayRange | None) -> str:
 def between_days(early: dt.date | None, late: dt.date | None) -> str:
     """As `between`, of dates."""
     if early is None:
-        return say("days-none") if late is None else say("days-late", day=day(late))
+        return say("days-none") if late is None else say("days-late", day=late)
     if late is None:
-        return say("days-early", day=day(early))
+        return say("days-early", day=early)
     if early == late:
-        return f"{say('days-about', day=day(late))}."
-    return say("days-between", early=_start_of(early, late), late=day(late))
-
-
-def _start_of(first: dt.date, last: dt.date) -> str:
-    """The first of two days without what it shares with the last."""
-    if first.year != last.year:
-        return day(first)
-    return str(first.day) if first.month == last.month else day(first).rsplit(" ", 1)[0]
+        return f"{say('days-about', day=late)}."
+    return say("days-between", early=language().start_of(early, late), late=late)
 
 
 def day_span(first: str, last: str) -> str:
@@ -128,18 +121,20 @@ def day_span(first: str, last: str) -> str:
     start, end = date_of(first), date_of(last)
     if start is None or end is None or start == end:
         return day_of(first)
-    return say("days-to", first=_start_of(start, end), last=day(end))
+    return say("days-to", first=language().start_of(start, end), last=end)
 
 
 # ---------- amounts and money ----------
 def estimate(amount: float) -> str:
     """An estimate, no finer than it is known: two significant figures."""
-    return number(float(f"{amount:.2g}")) if abs(amount) >= 1 else number(round(amount, 1))
+    return (
+        language().number(float(f"{amount:.2g}")) if abs(amount) >= 1 else language().number(round(amount, 1))
+    )
 
 
 def span_of(low: str, high: str) -> str:
     """Two figures as a range; one that stands alone is "about"."""
-    return say("about", amount=low) if low == high else say("range", low=low, high=high)
+    return say("about", amount=low) if low == high else language().range(low, high)
 
 
 def hours_of(hours: Hours) -> str:
@@ -156,7 +151,10 @@ def price(low: float | None, high: float | None, currency: str) -> str:
     """A sum of money as a range, or that it is not known."""
     if low is None or high is None:
         return say("not-known")
-    ends = [number(round(end)) if end >= _WHOLE_MONEY else number(end) for end in (low, high)]
+    ends = [
+        language().number(round(end)) if end >= _WHOLE_MONEY else language().number(end)
+        for end in (low, high)
+    ]
     return f"{span_of(*ends)} {money(currency) or say('your-money')}"
 
 
@@ -186,11 +184,11 @@ def value_in_words(key: str, value: object) -> str:
     """A value without codes: a day of the year by its month, a region in capitals, a level in words."""
     said = value_said(value)
     if re.fullmatch(r"[01]\d-[0-3]\d", said):
-        return f"{int(said[3:])} {MONTH_NAMES[int(said[:2]) - 1]}"
+        return language().day_by_code(said)
     if key.endswith(("region", "country")):
         return said.upper()
     return (
-        said.replace("-", " ")
+        language().named("level", said)
         if isinstance(value, str) and re.fullmatch(r"[a-z]+(?:-[a-z]+)+", said)
         else said
     )
@@ -199,9 +197,9 @@ def value_in_words(key: str, value: object) -> str:
 def value_said(value: object) -> str:
     """A value as a reader takes it."""
     if isinstance(value, bool):
-        return say("yes") if value else say("no")
+        return language().say("yes" if value else "no", {})
     if isinstance(value, float):
-        return number(value)
+        return language().number(value)
     if isinstance(value, list | tuple):
         return ", ".join(value_said(item) for item in value)
     return str(value)

@@ -12,12 +12,11 @@ from decide.model import advice as model
 from decide.model.advice import Advice
 from decide.model.planned import Task
 from decide.model.units import System, convert
-from decide.model.wording import listed
 from decide.plan.tasks import this_week
 from decide.report.blocks import Line, Span, line
 from decide.report.choices import picked
 from decide.report.phrases import date_of, estimate, known, sentence, system_of
-from decide.report.words import say
+from decide.report.words import language, say
 
 # Says a sentence of the knowledge by its code, its holes filled.
 Tell = Callable[..., str]
@@ -76,7 +75,7 @@ class Telling:
     def where(self, zones: Iterable[str]) -> tuple[Span, ...]:
         """The parts that a sentence is about, where the field has several."""
         named = list(dict.fromkeys(zone for zone in zones if zone))
-        return (Span(f"{listed(named)}: ", "strong"),) if self.many and named else ()
+        return (Span(f"{language().listed(named)}: ", "strong"),) if self.many and named else ()
 
     def of(self, zone: str) -> str:
         """The part that a name belongs to, where the field has several."""
@@ -102,9 +101,11 @@ class Telling:
 
     def weight(self, amount: float, unit: str) -> str:
         """An amount of a task in the reader's units; a unit with more words keeps them ("kg of nitrogen")."""
-        if self.system == "us":
-            return f"{estimate(convert(amount, 'kg', 'lb'))} {unit.replace('kg', 'lb')}."
-        return f"{estimate(amount)} {unit}."
+        own, _, of = unit.partition(" of ")
+        if self.system == "us" and own == "kg":
+            own, amount = "lb", convert(amount, "kg", "lb")
+        said = language().with_unit(estimate(amount), amount, own)
+        return f"{say('of-nitrogen', amount=said) if of else said}."
 
 
 def telling(advice: Advice, depth: Depth, system: System | None, *, cautions_apart: bool = False) -> Telling:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from decide.model.units import System
+from decide.report.words import language
 
 Quality = Literal["good", "fair", "dormant"]
 Use = Literal["light use", "full play"]
@@ -98,12 +99,12 @@ class Timeline:
     @property
     def degree(self) -> str:
         """The sign of the reader's degrees."""
-        return "°F" if self.system == "us" else "°C"
+        return language().unit("F" if self.system == "us" else "C")
 
     @property
     def depth(self) -> str:
         """The unit of the reader's rain."""
-        return "in" if self.system == "us" else "mm"
+        return language().unit("in" if self.system == "us" else "mm")
 
     def water(self, depth: float) -> str:
         """Rain or need of a week in figures: tenths of an inch, or whole millimetres."""

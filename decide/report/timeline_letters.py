@@ -8,12 +8,11 @@ from typing import Final
 
 from rich.cells import cell_len, chop_cells
 
-from decide.model.wording import MONTH_NAMES, day
-from decide.model.words import printable, to_ascii
+from decide.model.words import capital, printable, to_ascii
 from decide.report.phrases import short_span
 from decide.report.timeline import Bar, Days, Row, Stretch, Timeline, Use, whole
 from decide.report.timeline_said import frost_sentences, sentences
-from decide.report.words import say
+from decide.report.words import language, say, word
 
 # the least share that a digit tells
 _LEAST_TENTH: Final = 0.1
@@ -46,8 +45,8 @@ def wrapped(said: str, width: int, indent: str = "") -> list[str]:
     Only a word that is too long alone is cut.
     """
     lines, held = list[str](), ""
-    for word in said.split():
-        pieces = chop_cells(word, width - len(indent)) if cell_len(indent + word) > width else [word]
+    for each in said.split():
+        pieces = chop_cells(each, width - len(indent)) if cell_len(indent + each) > width else [each]
         for piece in pieces:
             longer = f"{held} {piece}" if held else (indent if lines else "") + piece
             if held and cell_len(longer) > width:
@@ -82,9 +81,9 @@ class _Columns:
     def placed(self, marks: Iterable[tuple[int, str]]) -> str:
         """Words at their columns; one that would touch the word before it or stick out is left out."""
         line = ""
-        for column, word in marks:
-            if (not line or len(line) < column) and column + len(word) <= self.count:
-                line = line.ljust(column) + word
+        for column, mark in marks:
+            if (not line or len(line) < column) and column + len(mark) <= self.count:
+                line = line.ljust(column) + mark
         return line
 
 
@@ -128,7 +127,7 @@ class _Rows:
         yield self._labelled("", columns.placed(years))
         line = [" "] * (columns.count + size)
         for column, date in months:
-            line[column : column + size] = MONTH_NAMES[date.month - 1][:size]
+            line[column : column + size] = language().month_name(date.month)[:size]
         yield self._labelled(say("axis-month"), "".join(line[: columns.count]))
         marks = [" "] * columns.count
         marks[columns.at(year.today)] = "t"
@@ -199,7 +198,8 @@ class _Rows:
         yield from self._wrapped(row.label)
         yield self._labelled(say("axis-window"), self._walled(self._window(row.stretches), self.shut))
         spans = [
-            f"{stretch.quality} {short_span(stretch.opens, stretch.closes)}" for stretch in row.stretches
+            f"{word('window', stretch.quality)} {short_span(stretch.opens, stretch.closes)}"
+            for stretch in row.stretches
         ]
         yield from (f"  {line}" for line in wrapped(self.shown("; ".join(spans)), self.width - 2))
 
@@ -221,7 +221,7 @@ class _Rows:
     def _bar(self, bar: Bar) -> Iterator[str]:
         yield from self._wrapped(bar.label if bar.uses else f"{bar.label}. {say('season-undated')}")
         for use, days in bar.uses:
-            yield self._labelled(use.capitalize(), self._walled(self._dates(bar, use, days)))
+            yield self._labelled(capital(word("use", use)), self._walled(self._dates(bar, use, days)))
 
     def _dates(self, bar: Bar, use: Use, days: Days) -> list[str]:
         columns = self.columns
@@ -256,8 +256,8 @@ class _Rows:
             kinds.append(say("legend-dies"))
         notes = [f"{'; '.join(kinds)}."] if kinds else []
         column = say("legend-column", n=weeks)
-        wanted = "" if year.deadline is None else f" {say('legend-wanted', day=day(year.deadline))}"
-        notes.append(f"{column} {say('legend-today', day=day(year.today))}{wanted}")
+        wanted = "" if year.deadline is None else f" {say('legend-wanted', day=year.deadline)}"
+        notes.append(f"{column} {say('legend-today', day=year.today)}{wanted}")
         if any(week.rain is not None or week.need is not None for week in year.weeks):
             notes.append(say("legend-water", unit=year.depth))
         full = f" {say('legend-full')}" if self.ascii_only else ""

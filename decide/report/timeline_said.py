@@ -6,11 +6,10 @@ from collections.abc import Callable, Sequence
 from itertools import groupby
 from typing import Final
 
-from decide.model.wording import day, listed
 from decide.model.words import capital
 from decide.report.phrases import between_days, month_of
 from decide.report.timeline import Bar, Seven, Timeline, whole
-from decide.report.words import say
+from decide.report.words import language, say, word
 
 # From this share of full growth on, a sentence says that grass "grows well". A matter of wording alone.
 WELL: Final = 0.5
@@ -40,12 +39,18 @@ def sentences(year: Timeline) -> list[str]:
         if not row.stretches:
             said.append(say("season-no-window", name=row.label, why=row.why_none))
         for stretch in row.stretches:
-            opens, closes = day(stretch.opens), day(stretch.closes)
-            window = say("season-window", name=row.label, quality=stretch.quality, opens=opens, closes=closes)
+            opens, closes = language().day(stretch.opens), language().day(stretch.closes)
+            window = say(
+                "season-window",
+                name=row.label,
+                quality=word("window", stretch.quality),
+                opens=opens,
+                closes=closes,
+            )
             said.append(f"{'; '.join((window, *stretch.why))}.")
     said += [_bar(bar) for bar in year.bars]
     if year.deadline is not None:
-        said.append(say("season-wanted", day=day(year.deadline)))
+        said.append(say("season-wanted", day=year.deadline))
     return said
 
 
@@ -64,7 +69,7 @@ def _is_short(week: Seven) -> bool:
 def _months(runs: Sequence[Sequence[Seven]]) -> str:
     """Runs of weeks by their months."""
     spans = [(month_of(run[0].first), month_of(run[-1].first)) for run in runs]
-    return listed(
+    return language().listed(
         [say("season-in", month=a) if a == b else say("season-from-to", first=a, last=b) for a, b in spans]
     )
 
@@ -85,7 +90,7 @@ def frost_sentences(year: Timeline) -> list[str]:
     if year.frost_kind == "rare":
         return [say("season-frost-rare")]
     said = [
-        say("season-frost", which=which, early=day(early), late=day(late))
+        say("season-frost", which=word("frost", which), early=early, late=late)
         for which, early, late in year.frosts
     ]
     if year.frost_kind == "some-years" or not said:
@@ -96,12 +101,12 @@ def frost_sentences(year: Timeline) -> list[str]:
 def _bar(bar: Bar) -> str:
     said = [f"{bar.label}."]
     if bar.start is not None:
-        said.append(say("season-starts", day=day(bar.start)))
-    said += [f"{capital(use)}: {between_days(days.early, days.late)}" for use, days in bar.uses]
+        said.append(say("season-starts", day=bar.start))
+    said += [f"{capital(word('use', use))}: {between_days(days.early, days.late)}" for use, days in bar.uses]
     if not bar.uses:
         said.append(say("season-undated"))
     if bar.dies_by is not None and bar.dies_between is None:
-        said.append(say("season-dies-about", day=day(bar.dies_by)))
+        said.append(say("season-dies-about", day=bar.dies_by))
     elif bar.dies_between is not None and bar.dies_by is not None:
         span = between_days(bar.dies_between.early, bar.dies_between.late).rstrip(".")
         said.append(say("season-dies-between", days=span))

@@ -8,14 +8,13 @@ from typing import Final
 
 from markupsafe import Markup
 
-from decide.model.wording import MONTH_NAMES
 from decide.model.words import printable
 from decide.report.drawing import GREEN, GRID, INK, LEAST, SOFT, WHITE, Canvas, Pattern, wide
 from decide.report.phrases import month_of, short_day, short_days, short_span
 from decide.report.timeline import Bar, Days, Row, Timeline, Use
 from decide.report.timeline_letters import LETTERS, USES, wrapped
 from decide.report.timeline_said import sentences
-from decide.report.words import say
+from decide.report.words import language, say, word
 
 # The width of the picture where there is room, and on a phone: there it is drawn no smaller than it is.
 WIDE: Final = 720
@@ -135,7 +134,7 @@ class _Drawing(_Days):
     def svg(self, shown: str) -> Markup:
         """The finished element."""
         year = self.year
-        span = f"{month_of(year.first)} to {month_of(year.last)}"
+        span = language().range(month_of(year.first), month_of(year.last))
         title = say("picture-title-at", place=year.place, span=span) if year.place else ""
         title = title or say("picture-title", span=span)
         for said in wrapped(printable(title), self._letters(14)):
@@ -158,7 +157,7 @@ class _Drawing(_Days):
         year, months = self.year, list(self.year.months())
         ends = [*months[1:], year.last + dt.timedelta(days=1)]
         for date, end in zip(months, ends, strict=True):
-            name = MONTH_NAMES[date.month - 1]
+            name = language().month_name(date.month)
             short = name[:3] if wide(name[:3], LEAST) < self.x(end) - self.x(date) else name[:1]
             self.on.words((self.x(date) + self.x(end)) / 2, self.y, short, anchor="middle")
             fits = self.x(date) + wide("2026", LEAST) <= self.page
@@ -168,7 +167,7 @@ class _Drawing(_Days):
         self._flag(self.x(year.today), say("picture-today", day=short_day(year.today)))
         if year.deadline is not None:
             self.y += 14
-            by = f"{short_day(year.deadline)} {year.deadline.year}"
+            by = language().short_day(year.deadline)
             later = year.deadline > year.last
             said = say("picture-wanted-later", day=by) if later else say("picture-wanted", day=by)
             self._flag(self.after(year.deadline), said, strong=True)
@@ -239,7 +238,9 @@ class _Drawing(_Days):
         said = {"always": always, "rare": rare, "some-years": some}.get(year.frost_kind, "")
         parts = [said] if said else []
         if year.frost_kind in ("usual", "some-years") and year.frosts:
-            parts += [f"{which} {short_span(early, late)}" for which, early, late in year.frosts]
+            parts += [
+                f"{word('frost', which)} {short_span(early, late)}" for which, early, late in year.frosts
+            ]
             parts[-1] += f" {say('picture-frost-years')}"
         self._heading(say("picture-frost", said=", ".join(parts) or some))
         if not year.cold:
@@ -264,10 +265,10 @@ class _Drawing(_Days):
         """A bar of one kind of day with its word, or its letter where the word has no room."""
         a, b = self.x(opens), self.after(closes)
         self.on.box(a, top, max(b - a, 1.5), height, self._fill(kind), INK)
-        word = next((word for word in (said, letter) if word and wide(word, LEAST) + 8 <= b - a), "")
-        if word:
+        text = next((text for text in (said, letter) if text and wide(text, LEAST) + 8 <= b - a), "")
+        if text:
             ground = WHITE if ink == INK else self._fill(kind)
-            self.on.words_over((a + b) / 2, top + height / 2, word, "middle", ink, ground)
+            self.on.words_over((a + b) / 2, top + height / 2, text, "middle", ink, ground)
 
     def _window(self, row: Row) -> None:
         if not row.stretches:
@@ -280,7 +281,8 @@ class _Drawing(_Days):
                 quality = part.quality
                 opens, closes = max(part.opens, self.year.first), min(part.closes, self.year.last)
                 ink = WHITE if quality == "good" else INK
-                self._box(opens, closes, top, WINDOW_HIGH, quality, LETTERS[quality], ink, quality)
+                said = word("window", quality)
+                self._box(opens, closes, top, WINDOW_HIGH, quality, LETTERS[quality], ink, said)
 
         self._body(WINDOW_HIGH, draw)
 
@@ -291,9 +293,9 @@ class _Drawing(_Days):
         self._heading(bar.label)
         if self.narrow:
             # There is no room beside a bar: its days stand above.
-            said = [f"{use} {short_days(days.early, days.late)}" for use, days in bar.uses]
+            said = [f"{word('use', use)} {short_days(days.early, days.late)}" for use, days in bar.uses]
             if bar.dies_by is not None:
-                said.append(say("picture-dies", day=f"{short_day(bar.dies_by)} {bar.dies_by.year}"))
+                said.append(say("picture-dies", day=language().short_day(bar.dies_by)))
             self.y -= 4
             self._heading("; ".join(said), strong=False)
 
@@ -304,7 +306,7 @@ class _Drawing(_Days):
                 # A lane of its own: the cross would cover the words of the others.
                 x, middle = self.x(bar.dies_by), top + USE_HIGH * len(bar.uses) + USE_HIGH / 2
                 self.on.path(f"M{x - 5:g} {middle - 5:g}l10 10m0 -10l-10 10", 2.4)
-                by = f"{short_day(bar.dies_by)} {bar.dies_by.year}"
+                by = language().short_day(bar.dies_by)
                 self._beside(x - 6, x + 6, middle, say("picture-dies", day=by))
 
         self._body(USE_HIGH * (len(bar.uses) + (bar.dies_by is not None)) + 2, draw)
@@ -346,7 +348,7 @@ class _Drawing(_Days):
             # It runs on beyond the picture, or nobody knows how far.
             on.path(f"M{self.page - self.right:g} {top:g}l8 5.5l-8 5.5z", 1, INK, fill=WHITE)
             b = self.page - self.right + 8
-        said = f"{use} {short_days(days.early, days.late)}"
+        said = f"{word('use', use)} {short_days(days.early, days.late)}"
         self._beside(a, b, middle, said, None if bar.start is None else self.x(bar.start))
 
     def _legend(self) -> None:
@@ -358,7 +360,7 @@ class _Drawing(_Days):
         kinds += [("frost", say("picture-frost-sure"))] * (True in sure)
         kinds += [("frost may come", say("picture-frost-maybe"))] * (False in sure)
         uses = {use for bar in self.year.bars for use, _ in bar.uses}
-        kinds += [(use, say("picture-ready", use=use)) for use in USES if use in uses]
+        kinds += [(use, say("picture-ready", use=word("use", use))) for use in USES if use in uses]
         self.y += 20
         x = float(self.left)
         for kind, said in kinds:

@@ -9,11 +9,10 @@ from typing import Final
 
 from rich.cells import cell_len, chop_cells
 
-from decide.answer.planting_calendar import PlantingCalendar, Printed, Row, Span, Way, day_in_words
+from decide.answer.planting_calendar import PlantingCalendar, Printed, Row, Span, Way
 from decide.measure import dates
-from decide.model.wording import listed
 from decide.model.words import capital, printable, to_ascii
-from decide.report.words import say, word
+from decide.report.words import language, say, word
 
 NARROWEST: Final = 40
 WIDEST: Final = 100
@@ -71,16 +70,16 @@ def _lines(calendar: PlantingCalendar, plain: bool, ascii_only: bool) -> Iterato
         yield from _row(row, plain)
     for gone in calendar.not_here:
         yield _Text("")
-        yield _Text(say("windows-not-here", names=listed([g.name for g in gone.grasses]), why=gone.why))
+        yield _Text(say("windows-not-here", names=[g.name for g in gone.grasses], why=gone.why))
 
 
 def _row(row: Row, plain: bool) -> Iterator[_Text]:
     for way in row.ways:
         yield _Text(capital(_names(way)) + (f": {row.variant_name}" if row.variant_name else ""))
-        yield _Text(capital(listed([m.name for m in way.methods])), 2)
+        yield _Text(capital(language().listed([m.name for m in way.methods])), 2)
         if way.marginal:
             thin = [g.name for g in way.grasses if g.code in way.marginal]
-            some = say("windows-marginal-some", names=listed(thin))
+            some = say("windows-marginal-some", names=thin)
             yield _Text(say("windows-marginal") if len(way.grasses) == len(thin) else some, 2)
     if not row.spans:
         yield _Text(say("windows-none", why=row.none_why), 2)
@@ -101,8 +100,8 @@ def _names(way: Way) -> str:
     single = [g.name for g in way.grasses if " with " not in g.name]
     mixed = [g.name for g in way.grasses if " with " in g.name]
     if not single or not mixed:
-        return listed(single or mixed)
-    return say("windows-and-mixtures", names=listed(single))
+        return language().listed(single or mixed)
+    return say("windows-and-mixtures", names=single)
 
 
 def _span(span: Span, before: Span, after: Span, said: set[str]) -> Iterator[_Text]:
@@ -111,7 +110,9 @@ def _span(span: Span, before: Span, after: Span, said: set[str]) -> Iterator[_Te
     if span.days == dates.YEAR:
         yield _Text(say("windows-all-year", quality=quality, why=span.opens.why), 2, 2)
         return
-    days = say("days-to", first=day_in_words(span.opens.day), last=day_in_words(span.closes.day))
+    days = say(
+        "days-to", first=language().day_by_code(span.opens.day), last=language().day_by_code(span.closes.day)
+    )
     yield _Text(f"{quality}: {days}", 2, 2)
     reasons: list[tuple[str, str]] = []
     if not _meet(before, span) or _RANK[span.quality] > _RANK[before.quality]:
@@ -134,7 +135,9 @@ def _meet(span: Span, after: Span) -> bool:
 
 
 def _printed(printed: Printed) -> Iterator[_Text]:
-    days = say("days-to", first=day_in_words(printed.opens), last=day_in_words(printed.closes))
+    days = say(
+        "days-to", first=language().day_by_code(printed.opens), last=language().day_by_code(printed.closes)
+    )
     second = say("windows-printed-second", days=days)
     yield _Text(second if printed.second else say("windows-printed", days=days), 2, 2)
     yield _Text(printed.note, 4)

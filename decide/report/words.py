@@ -8,12 +8,13 @@ import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Final
 
-from decide.knowledge.texts import LOCALE, TextRow
-from decide.knowledge.texts import say as fill
+from decide.knowledge.texts import TextRow
+from decide.knowledge.wording import Language, Said, own_language
 from decide.model.errors import KnowledgeError, meant
 
 if TYPE_CHECKING:
@@ -28,16 +29,21 @@ CODES: Final[Mapping[str, Mapping[str, str]]] = _TABLE["codes"]
 
 @dataclass(frozen=True)
 class Words:
-    """All words of the report, in one language."""
+    """All words of the report: a language with its texts, and the words of its codes by their kind."""
 
-    texts: Mapping[str, TextRow]
+    language: Language
     codes: Mapping[str, Mapping[str, str]]
-    locale: str
 
 
-OWN: Final = Words(TEXTS, CODES, LOCALE)
 # Set only while a report is drawn, and seen only by who draws it: threads and tasks each have their own.
-_SPOKEN: Final[ContextVar[Words]] = ContextVar("words of the report", default=OWN)
+_SPOKEN: Final[ContextVar[Words | None]] = ContextVar("words of the report", default=None)
+
+
+@cache
+def _own() -> Words:
+    """The words of the report as they travel with the package."""
+    own = own_language()
+    return Words(replace(own, texts={**own.texts, **TEXTS}), CODES)
 
 
 def wrong_words(knowledge: Knowledge) -> Iterator[KnowledgeError]:
@@ -64,16 +70,15 @@ def wrong_words(knowledge: Knowledge) -> Iterator[KnowledgeError]:
                 yield unknown("labels", kind, f"{kind}: there is no code {code!r}", code, CODES[kind])
 
 
-def words_of(knowledge: Knowledge | None) -> Words:
+def words_of(knowledge: Knowledge) -> Words:
     """The report's words as the folders of a knowledge have them; KnowledgeError where one of them belongs to
     no report.
     """
-    if knowledge is None or not (knowledge.headings or knowledge.labels):
-        return OWN
     for error in wrong_words(knowledge):
         raise error
     codes = {kind: {**labels, **knowledge.labels.get(kind, {})} for kind, labels in CODES.items()}
-    return Words({**TEXTS, **knowledge.headings}, codes, knowledge.locale)
+    texts = {**own_language().texts, **knowledge.texts, **TEXTS, **knowledge.headings}
+    return Words(replace(knowledge.language, texts=texts), codes)
 
 
 @contextmanager
@@ -89,12 +94,20 @@ def spoken(knowledge: Knowledge | None) -> Iterator[None]:
         _SPOKEN.reset(before)
 
 
-def say(code: str, **holes: str | float) -> str:
+def _words() -> Words:
+    return _SPOKEN.get() or _own()
+
+
+def language() -> Language:
+    """The language that the report speaks now."""
+    return _words().language
+
+
+def say(code: str, **holes: Said) -> str:
     """A text with its holes filled; DecideError where there is no such text, or a hole is left."""
-    words = _SPOKEN.get()
-    return fill(words.texts, words.locale, code, holes)
+    return language().say(code, holes)
 
 
 def word(kind: str, code: str, unworded: str | None = None) -> str:
     """The words of a code; one that has none is said as `unworded`, or as it stands."""
-    return _SPOKEN.get().codes[kind].get(code, code if unworded is None else unworded)
+    return _words().codes[kind].get(code, code if unworded is None else unworded)

@@ -5,13 +5,12 @@ from __future__ import annotations
 import datetime as dt
 from typing import Final, Literal
 
-from decide.model.wording import MONTH_NAMES, day
 from decide.model.words import printable
 from decide.report.drawing import GREEN, GRID, INK, LEAST, SOFT, WHITE, Canvas, Pattern, wide
 from decide.report.phrases import between_days, short_day
 from decide.report.poster import Lane, WorkLine
 from decide.report.timeline_letters import wrapped
-from decide.report.words import say
+from decide.report.words import language, say
 
 WIDE: Final = 720
 NARROW: Final = 350
@@ -44,22 +43,22 @@ def work_line(line: WorkLine, *, narrow: bool = False) -> tuple[Canvas, float, f
 
 def line_said(line: WorkLine) -> str:
     """The line in sentences, for ears."""
-    said = [say("line-said-now", day=day(line.today))]
+    said = [say("line-said-now", day=line.today)]
     for lane in line.lanes:
         parts = []
         if lane.prepare is not None:
-            parts.append(say("line-said-prepare", day=day(lane.prepare)))
+            parts.append(say("line-said-prepare", day=lane.prepare))
         if lane.start is not None:
-            parts.append(say("line-said-start", day=day(lane.start)))
+            parts.append(say("line-said-start", day=lane.start))
         for code, days in (("training", lane.light), ("matches", lane.full)):
             if days is not None:
                 use = say("line-training") if code == "training" else say("line-matches")
                 parts.append(f"{use} {between_days(days.early, days.late).rstrip('.')}")
         if lane.dies_by is not None:
-            parts.append(say("picture-dies", day=day(lane.dies_by)))
+            parts.append(say("picture-dies", day=lane.dies_by))
         said.append(f"{lane.letter}, {lane.label}: {'; '.join(parts)}.")
     if line.wanted is not None:
-        said.append(say("season-wanted", day=day(line.wanted)))
+        said.append(say("season-wanted", day=line.wanted))
     return " ".join(said)
 
 
@@ -98,7 +97,7 @@ class _WorkLine:
         wanted = self.line.wanted
         if wanted is None:
             return
-        said = say("line-wanted", day=f"{short_day(wanted)} {wanted.year}")
+        said = say("line-wanted", day=language().short_day(wanted))
         x = self.x(wanted)
         leftwards = x + wide(said, _BIG) > self.page
         start = x - wide(said, _BIG) if leftwards else x
@@ -113,7 +112,7 @@ class _WorkLine:
         """The months; where they have no room, their first letters."""
         self.y += 20
         for date, end in self._months():
-            name = MONTH_NAMES[date.month - 1]
+            name = language().month_name(date.month)
             room = self.x(end) - self.x(date)
             size = LEAST if self.narrow else 13
             short = next((said for said in (name[:3], name[:1]) if wide(said, size) < room), "")

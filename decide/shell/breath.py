@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Final
 
-from decide.model.wording import listed
+from decide.knowledge.wording import ENGLISH
 from decide.parse.question import SEVERAL, Question
 
 if TYPE_CHECKING:
@@ -29,10 +29,10 @@ def question_of(group: Group, by_key: Mapping[str, Question]) -> Question:
         return only if not words or row is None else only.put(words, row.help)
     zones = list(dict.fromkeys(each.zone for each in asks if each.zone is not None))
     if row is not None and len(zones) > 1 and row.ask_parts and (group.whole or _all_of_parts(group)):
-        words = row.ask_parts.replace("{parts}", listed(zones))
+        words = row.ask_parts.replace("{parts}", ENGLISH.listed(zones))
     if not words:
         words = " ".join(dict.fromkeys(each.ask for each in asks))
-        words += f" For each part: {listed(zones)}." if len(zones) > 1 else ""
+        words += f" For each part: {ENGLISH.listed(zones)}." if len(zones) > 1 else ""
     no = {} if row is None else row.no
     return Question(
         "",

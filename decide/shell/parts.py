@@ -6,7 +6,7 @@ from collections.abc import Container, Mapping
 from dataclasses import replace
 from typing import Any, Final
 
-from decide.model.wording import listed
+from decide.knowledge.wording import ENGLISH
 from decide.parse.question import Question
 from decide.shell.showing import shown
 from decide.shell.table import rows_of
@@ -55,7 +55,7 @@ def _missing_of_use(asked: Question, row: Mapping[str, Any]) -> Question | None:
     if not missing:
         return None
     sport = shown(asked, row["sport"])
-    words = listed([_USE_PARTS[key] for key in missing])
+    words = ENGLISH.listed([_USE_PARTS[key] for key in missing])
     return Question(
         "use", "use-rest", f"About {sport}: {words}?", asked.why, "uses",
         help="Add up training, matches and booked play in a usual week. A guess is better than nothing. "

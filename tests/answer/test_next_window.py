@@ -9,7 +9,6 @@ from typing import Any
 
 from decide.answer.next_window import next_good
 from decide.decision.rank import Weighed
-from decide.model.wording import day
 from tests.decision.made import DAY, made
 
 
@@ -31,7 +30,7 @@ def start(number: int, days: int | None, plant: str = "perennial-ryegrass") -> W
 
 
 def at(days: int, plant: str = "perennial-ryegrass") -> str:
-    when = day(DAY + dt.timedelta(days=days))
+    when = DAY + dt.timedelta(days=days)
     return f"window-next-good: { {'day': when, 'grass': plant, 'method': 'broadcast-seed'} }"
 
 

@@ -19,11 +19,10 @@ from decide.explain.runs import Runs
 from decide.model.advice import Advice
 from decide.model.reading import read_situation
 from decide.model.situation import Situation
-from decide.model.wording import MONTH_NAMES
 from decide.model.words import first_sentence
 from decide.parse.heard import Ask
 from decide.shell.advising import CUT
-from tests.shared import knowledge
+from tests.shared import LANGUAGE, knowledge
 
 # Little is told: a British goalmouth without water, and a field in Ohio with a hose.
 SPARSE = """
@@ -99,7 +98,7 @@ def day(iso: str | None) -> str:
     """A day as a reply says it, the year left out where it is this one (2026 in all samples)."""
     assert iso is not None
     date = dt.date.fromisoformat(iso)
-    return f"{date.day} {MONTH_NAMES[date.month - 1]}" + ("" if date.year == 2026 else f" {date.year}")
+    return LANGUAGE.day_of_year(date) if date.year == 2026 else LANGUAGE.day(date)
 
 
 def lines(text: str) -> list[str]:

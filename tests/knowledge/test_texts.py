@@ -9,7 +9,8 @@ from typing import get_args
 import pytest
 
 from decide.knowledge.schema_care import Remedy
-from decide.knowledge.texts import TextRow, say
+from decide.knowledge.texts import TextRow
+from decide.knowledge.wording import Language
 from decide.model.errors import DecideError
 from decide.model.work import STEPS
 
@@ -35,11 +36,11 @@ ROWS = {
     ],
 )
 def test_a_form_is_chosen_by_the_number_and_the_language(locale, code, n, said):
-    assert say(ROWS, locale, code, {"n": n}) == said
+    assert Language(locale, ROWS).say(code, {"n": n}) == said
 
 
 def test_holes_are_filled():
-    assert say(ROWS, "en_GB", "plain", {"day": "1 May 2026"}) == "by 1 May 2026"
+    assert Language("en_GB", ROWS).say("plain", {"day": "1 May 2026"}) == "by 1 May 2026"
 
 
 @pytest.mark.parametrize(
@@ -52,7 +53,7 @@ def test_holes_are_filled():
 )
 def test_what_is_wrong_is_said(code, words, wrong):
     with pytest.raises(DecideError) as caught:
-        say(ROWS, "en_GB", code, words)
+        Language("en_GB", ROWS).say(code, words)
     assert caught.value.wrong == wrong
 
 

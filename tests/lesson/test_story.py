@@ -9,14 +9,13 @@ from decide.consult import Adviser
 from decide.decision.consultation import Consultation
 from decide.engine.language import Rule
 from decide.explain.runs import Runs
-from decide.knowledge.speaker import VERDICT_NAMES
 from decide.lesson.lines import care_lines, scene_lines, sheet_lines, story_lines, wrapped
 from decide.lesson.story import Scene, Story, story
 from decide.lesson.turns import turns
 from decide.model.errors import DecideError
 from decide.model.reading import read_situation
 from decide.model.words import first_sentence
-from tests.shared import case_of
+from tests.shared import LANGUAGE, case_of
 
 from .conftest import SPARSE
 from .reading import grade, syllables
@@ -134,7 +133,7 @@ def test_each_group_that_falls_out_is_struck_by_its_rule(each: Told) -> None:
         rule: Rule = c.book.rules[step.rule]
         assert rule.adverse
         assert rule.id in {one.id for one, _ in w.firings}
-        assert VERDICT_NAMES[w.verdict] in words(scene)
+        assert LANGUAGE.verdict(w.verdict) in words(scene)
         if w.verdict == "ruled-out":
             assert rule.then.act == "rule-out"
         elif w.verdict == "late":

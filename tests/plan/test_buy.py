@@ -24,12 +24,11 @@ from decide.model.planned import Purchase, Task
 from decide.model.reading import read_situation, situation_from_dict
 from decide.model.situation import Offer
 from decide.model.units import convert
-from decide.model.wording import exactly
 from decide.model.work import Seen
 from decide.plan.money import make_money
 from decide.plan.shopping import make_shopping
 from decide.report.text import render
-from tests.shared import case_of
+from tests.shared import LANGUAGE, case_of
 
 GOALMOUTHS = {
     "place": "York", "country": "gb", "bare": 90, "pattern": "", "grass": "perennial ryegrass", "contractor": "false",
@@ -538,7 +537,7 @@ def test_poorer_seed_takes_more(york: Consultation, purity: float, germination: 
 def test_the_figure_in_the_text_is_the_amount(amount: float, units: tuple[str, str]) -> None:
     """What is written in the reader's units comes back as the amount, to the three figures that are written."""
     for system, unit in zip(("metric", "us"), units, strict=True):
-        said = float(exactly(amount, units[0], system).split(" ")[0].replace(",", ""))  # type: ignore[arg-type]
+        said = float(LANGUAGE.exactly(amount, units[0], system).split(" ")[0].replace(",", ""))  # type: ignore[arg-type]
         assert convert(said, unit, units[0]) == pytest.approx(
             amount, rel=0.006, abs=0.006 * convert(1, unit, units[0])
         )

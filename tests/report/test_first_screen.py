@@ -12,7 +12,6 @@ from samples import ADVICE
 
 from decide.cli.table import PAGES
 from decide.decision.consultation import Consultation
-from decide.knowledge.speaker import VERDICT_NAMES
 from decide.model import advice as model
 from decide.model.errors import DecideError
 from decide.model.reading import situation_from_dict
@@ -26,7 +25,7 @@ from decide.report.phrases import opening_sentence
 from decide.report.text import render_named
 from decide.shell.advising import SECTIONS
 from tests import voice
-from tests.shared import adviser, case_codes, consulted, knowledge, sampled
+from tests.shared import LANGUAGE, adviser, case_codes, consulted, knowledge, sampled
 
 SHAPES: tuple[dict[str, object], ...] = (
     {"width": 80},
@@ -96,7 +95,7 @@ def _keeps(advice: model.Advice, said: str) -> None:
     others = re.search(r"\d+ more parts?: see more", said)
     for answer in advice.programme:
         for option in picked(advice, answer):
-            verdict = VERDICT_NAMES[stands_as(option, role_of(answer, option))].capitalize()
+            verdict = LANGUAGE.verdict(stands_as(option, role_of(answer, option))).capitalize()
             assert others or (option.title in said and verdict in said), option.code
             if option.rests_on:
                 assert others or re.search(r"Sound if |, and only if ", said), option.code

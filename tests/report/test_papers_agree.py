@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -12,14 +13,14 @@ import vobject
 from papers_samples import FULL, PLAN, flat
 
 from decide.answer.assemble import advice_of
-from decide.knowledge.speaker import VERDICT_NAMES
+from decide.knowledge.texts import TextRow
 from decide.model.advice import Advice
 from decide.model.words import capital
 from decide.report.choices import picked, role_of, stands_as
 from decide.report.papers import paper
 from decide.report.phrases import day_of
 from decide.report.words import word
-from tests.shared import BANK, case_codes, consulted
+from tests.shared import BANK, LANGUAGE, case_codes, consulted
 
 SOME = ("sparse-ie-dublin-may-renovation", "uk-october-stopgap", "ongoing-sod-seams-drying")
 
@@ -99,7 +100,7 @@ def verdicts_apart(advice: Advice, minutes: str, events: list[Any], tasks: list[
     found = []
     for answer in advice.programme:
         for option in picked(advice, answer):
-            verdict = VERDICT_NAMES[stands_as(option, role_of(answer, option))]
+            verdict = LANGUAGE.verdict(stands_as(option, role_of(answer, option)))
             said = flat(f"{option.title} — {verdict}")
             # Where there are too many parts for a page, the minutes say of each its decision alone.
             decided = flat(f"{capital(word('decision', answer.decision))} — {verdict}")
@@ -131,7 +132,8 @@ def test_the_papers_of_the_sample_agree() -> None:
 def test_papers_that_differ_are_found(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("decide.report.ics.decide_day", lambda advice: "2026-05-03")
     monkeypatch.setattr(
-        "decide.report.sections.minutes.VERDICT_NAMES", {**VERDICT_NAMES, "advised": "unsound"}
+        "decide.report.sections.minutes.language",
+        lambda: replace(LANGUAGE, texts={**LANGUAGE.texts, "verdict-advised": TextRow(text="unsound")}),
     )
     late = FULL.model_copy(
         update={

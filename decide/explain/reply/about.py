@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import datetime as dt
 import textwrap
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Final
@@ -23,7 +23,6 @@ from decide.knowledge.tables import Knowledge
 from decide.model import advice as out
 from decide.model.planned import Task
 from decide.model.row import DayRange, Hours
-from decide.model.wording import MONTH_NAMES, day, listed, number, ranged
 from decide.model.words import capital, first_sentence
 from decide.model.written import coded
 from decide.parse.heard import Ask
@@ -208,14 +207,17 @@ class About:
     def day(self, date: dt.date | str) -> str:
         """A day; the year is said where it is another."""
         held = dt.date.fromisoformat(date) if isinstance(date, str) else date
-        return f"{held.day} {MONTH_NAMES[held.month - 1]}" if held.year == self.today.year else day(held)
+        return (
+            self.k.language.day_of_year(held) if held.year == self.today.year else self.k.language.day(held)
+        )
 
     def days(self, first: str, last: str) -> str:
         """One day, or one day to another."""
         if first == last:
             return self.day(first)
         start, end = dt.date.fromisoformat(first), dt.date.fromisoformat(last)
-        short = str(start.day) if (start.year, start.month) == (end.year, end.month) else self.day(start)
+        near = (start.year, start.month) == (end.year, end.month)
+        short = self.k.language.start_of(start, end) if near else self.day(start)
         return self.text("reply-days", first=short, last=self.day(end))
 
     def range(self, held: DayRange | None) -> str:
@@ -238,13 +240,15 @@ class About:
         """Hours of work as a range."""
         if hours is None:
             return ""
-        ends = [number(float(f"{end:.2g}")) for end in (hours.low, hours.high)]
+        ends = [self.k.language.number(float(f"{end:.2g}")) for end in (hours.low, hours.high)]
         return ends[0] if ends[0] == ends[1] else self.text("money-range", low=ends[0], high=ends[1])
 
     def price(self, low: float, high: float, currency: str, exact: bool = False) -> str:
         """A sum of money as a range; an estimate no finer than it is known, by two significant figures."""
         ends = [
-            number(round(end) if exact and end >= WHOLE_FROM else end if exact else float(f"{end:.2g}"))
+            self.k.language.number(
+                round(end) if exact and end >= WHOLE_FROM else end if exact else float(f"{end:.2g}")
+            )
             for end in (low, high)
         ]
         said = ends[0] if ends[0] == ends[1] else self.text("money-range", low=ends[0], high=ends[1])
@@ -252,10 +256,10 @@ class About:
 
     def value(self, low: str, high: str, key: str = "") -> str:
         """A range between two numbers of the knowledge; "" where there is none."""
-        ends = [self.c.say.value(name, key) for name in (low, high)]
-        if None in ends:
+        least, most = (self.c.say.value(name, key) for name in (low, high))
+        if least is None or most is None:
             return ""
-        return ranged(f"{ends[0]} to {ends[1]}")
+        return self.k.language.ranged(self.k.language.range(least, most))
 
     def caution(self, codes: Iterable[str], other: str = "") -> str:
         """The first of some cautions that this advice has, in its first sentence, with who decides; where it
@@ -285,7 +289,7 @@ class About:
         by_days: dict[tuple[str, str], list[str]] = {}
         for task in tasks:
             bits = [task.zone] if self.many and task.zone not in ("", "field") else []
-            bits += [task.who.replace("-", " ")] if task.who not in ("", "volunteer") else []
+            bits += [self.k.language.named("who", task.who)] if task.who not in ("", "volunteer") else []
             held = by_days.setdefault((task.from_, task.until), [])
             name = lower_first(task.task) if held else task.task
             held.append(f"{name} ({', '.join(bits)})" if bits else name)
@@ -346,8 +350,3 @@ def _names(names: Mapping[str, Iterable[str]]) -> Iterator[tuple[str, str]]:
     for code, more in names.items():
         yield from ((name, code) for name in more)
     yield from ((code, code) for code in names)
-
-
-def listing(words: Sequence[str], last: str = "and") -> str:
-    """Words in a row."""
-    return listed(list(words), last)

@@ -14,7 +14,6 @@ from decide.explain.why import title, verdict_words
 from decide.explain.why_not import explained, matching
 from decide.model import advice as out
 from decide.model.planned import Task
-from decide.model.wording import number
 from decide.model.words import capital
 from decide.model.written import coded
 from decide.parse import weekdays
@@ -71,7 +70,7 @@ def _hours_there_are(a: About, tasks: list[Task]) -> tuple[str, ...]:
         return ()
     known = [task.hours for task in tasks if task.hours is not None and task.every_days is None]
     low, high = (
-        number(float(f"{sum(ends):.2g}"))
+        a.k.language.number(float(f"{sum(ends):.2g}"))
         for ends in ([hours.low for hours in known], [hours.high for hours in known])
     )
     return (a.text("reply-week-hours", have=a.slot("hours"), low=low, high=high),)

@@ -9,11 +9,9 @@ from decide.answer.teller import lower_first
 from decide.explain.found import find
 from decide.explain.reply.about import About, Reply
 from decide.explain.reply.work import amount
-from decide.knowledge.speaker import VERDICT_NAMES
 from decide.model import advice as out
 from decide.model.planned import Compared, MoneyRow, Purchase, hours_to_do
 from decide.model.units import convert
-from decide.model.wording import number
 from decide.model.words import capital
 
 _KINDS: Final = {
@@ -124,7 +122,9 @@ def _per_area(a: About) -> Reply:
             continue
         unit = "ft2" if a.c.system == "us" else "m2"
         area = convert(answer.area_m2, "m2", unit)
-        ends = [number(float(f"{end / area:.2g}")) for end in (option.cost.low, option.cost.high)]
+        ends = [
+            a.k.language.number(float(f"{end / area:.2g}")) for end in (option.cost.low, option.cost.high)
+        ]
         price = a.text("money-range", low=ends[0], high=ends[1])
         said = a.text(
             "reply-per-area",
@@ -160,7 +160,7 @@ def _of_way(a: About, words: str) -> Reply:
         option = a.advice.option(w.draft.code) if w is not None else None
         if option is None:
             continue
-        said = [f"{a.where(answer.zone)}{option.title}: {VERDICT_NAMES[option.verdict]}."]
+        said = [f"{a.where(answer.zone)}{option.title}: {a.k.language.verdict(option.verdict)}."]
         if option.cost is None:
             said.append(a.text("reply-way-no-cost"))
         else:
@@ -231,7 +231,7 @@ def _compared_price(a: About, row: Compared) -> str:
 def _compared(a: About, row: Compared) -> str:
     option = a.advice.option(row.option)
     rests = option.rests_on if option is not None else []
-    verdict = VERDICT_NAMES[row.verdict]
+    verdict = a.k.language.verdict(row.verdict)
     if row.verdict in ("sound", "advised") and rests:
         verdict = a.text("reply-if", verdict=verdict, what=rests[0])
     ready = a.text("reply-matches-by", day=a.day(row.full_play_late)) if row.full_play_late else ""

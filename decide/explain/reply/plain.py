@@ -10,7 +10,6 @@ from typing import Final
 
 from decide.explain.reply.about import About, Reply
 from decide.explain.reply.days import first_tasks
-from decide.knowledge.speaker import VERDICT_NAMES
 from decide.model.words import capital, first_sentence
 
 _MOST_PARTS: Final = 3
@@ -34,7 +33,7 @@ def _words(a: About) -> Iterator[str]:
     """
     options = [option for answer in a.parts if (option := a.option(answer)) is not None]
     titles = " ".join(option.title for option in options).lower()
-    found: dict[str, str] = {VERDICT_NAMES[option.verdict]: option.verdict for option in options}
+    found: dict[str, str] = {a.k.language.verdict(option.verdict): option.verdict for option in options}
     trade = {
         name: code
         for code, row in a.k.words.items()

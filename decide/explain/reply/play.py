@@ -7,8 +7,8 @@ from typing import Final
 
 from decide.answer.assemble import advice_of
 from decide.answer.teller import lower_first
-from decide.explain.changes import KEYS, say_value, with_changes
-from decide.explain.reply.about import About, Reply, due, listing, meant
+from decide.explain.changes import key_words, say_value, with_changes
+from decide.explain.reply.about import About, Reply, due, meant
 from decide.explain.reply.days import own_tasks
 from decide.explain.runs import Runs
 from decide.model import advice as out
@@ -150,7 +150,7 @@ def progress(a: About) -> Reply:
         ]
     done = [task for task in a.advice.plan if task.done]
     if done:
-        said.append(a.text("reply-done", what=listing([task.task for task in done[-_MOST_DONE:]])))
+        said.append(a.text("reply-done", what=[task.task for task in done[-_MOST_DONE:]]))
     coming = [task for task in due(own_tasks(a), a.today, dt.date.max) if task.until >= a.today.isoformat()]
     said += [a.text("reply-week-next"), *a.lines(coming[:1])] if coming else []
     return Reply(tuple(said), a.of_tasks(coming[:1]))
@@ -162,7 +162,7 @@ def _told(a: About, key: str) -> Reply:
     if held is None and key.startswith("zone."):
         zone = next((row for row in a.c.zones.values() if row.name == a.parts[0].zone), None)
         held = getattr(zone, key.removeprefix("zone."), None)
-    name = KEYS.get(key, key).split(";")[0].split(":")[0]
+    name = key_words(a.k, key)
     return Reply((a.text("reply-told", key=capital(name), value=say_value(a.c.say, a.c.types, key, held)),))
 
 

@@ -27,7 +27,6 @@ from decide.explain.why import better, passed
 from decide.explain.why import why as whole_why
 from decide.explain.why_not import why_not as whole_why_not
 from decide.explain.would_take import would_take
-from decide.knowledge.speaker import VERDICT_NAMES
 from decide.model import advice as out
 from decide.model.words import capital
 from decide.model.written import coded
@@ -73,7 +72,7 @@ def _why_choice(a: About, answer: out.Answer, zone: str) -> Reply:
     against = [row for row in option.reasons if not row.for_ and row.grade in ADVERSE]
     ground = [row.text for row in a.advice.diagnosis if row.zone == answer.zone]
     rests = (
-        [a.text("reply-rests", verdict=VERDICT_NAMES[option.verdict], what=answer.rests_on[0])]
+        [a.text("reply-rests", verdict=a.k.language.verdict(option.verdict), what=answer.rests_on[0])]
         if answer.rests_on
         else []
     )
@@ -93,7 +92,7 @@ def _why_choice(a: About, answer: out.Answer, zone: str) -> Reply:
 
 def _verdict(a: About, option: out.Option) -> str:
     """The verdict, with what it rests on most where that is told."""
-    verdict, why = capital(VERDICT_NAMES[option.verdict]), lower_first(option.verdict_reason)
+    verdict, why = capital(a.k.language.verdict(option.verdict)), lower_first(option.verdict_reason)
     return a.text("reply-verdict", verdict=verdict, why=why) if why else f"{verdict}."
 
 

@@ -4,7 +4,7 @@ what to do if it fails, whom to call. Nothing here ever says that something is s
 
 from __future__ import annotations
 
-from decide.explain.changes import KEYS, say_value
+from decide.explain.changes import key_words, say_value
 from decide.explain.reply.about import About, Reply, meant
 from decide.explain.reply.work import amount
 from decide.knowledge.schema_care import Topic
@@ -50,7 +50,7 @@ def _known(a: About, row: Topic) -> list[str]:
             found = [getattr(zone, key.removeprefix("zone."), None) for zone in a.c.zones.values()]
             held = next((value for value in found if value is not None), None)
         if held is not None:
-            name = KEYS.get(key, key).split(";")[0].split(":")[0]
+            name = key_words(a.k, key)
             value = say_value(a.c.say, a.c.types, key, held)
             said.append(a.text("reply-told", key=capital(name), value=value))
     return said or ([a.text("reply-safe-not-told")] if row.known else [])

@@ -10,7 +10,6 @@ from decide.explain.reply.work import quantity
 from decide.model import advice as out
 from decide.model.planned import Watering
 from decide.model.units import convert
-from decide.model.wording import exactly, number, show
 from decide.model.words import capital
 
 _LAWS: Final = ("water-law", "reclaimed-water", "seedling-blight", "frequent-water-ends", "backflow")
@@ -90,12 +89,12 @@ def how_much_water(a: About) -> Reply:
 
 def _amount(a: About, answer: out.Answer, row: Watering) -> str:
     """One wetting in depth, and in litres and minutes where they are known."""
-    bits = [show(row.mm_each, "mm", a.c.system)]
+    bits = [a.k.language.show(row.mm_each, "mm", a.c.system)]
     if row.litres_each is not None:
-        bits.append(show(row.litres_each, "litre", a.c.system))
+        bits.append(a.k.language.show(row.litres_each, "litre", a.c.system))
     if row.minutes_each is not None:
-        bits.append(a.text("reply-minutes", n=number(float(f"{row.minutes_each:.2g}"))))
-    week = show(row.litres_a_week, "litre", a.c.system) if row.litres_a_week else ""
+        bits.append(a.text("reply-minutes", n=a.k.language.number(float(f"{row.minutes_each:.2g}"))))
+    week = a.k.language.show(row.litres_a_week, "litre", a.c.system) if row.litres_a_week else ""
     return a.text(
         "reply-water-amount",
         where=a.where(answer.zone),
@@ -115,11 +114,21 @@ def _checked(a: About, answer: out.Answer, row: Watering) -> list[str]:
     if unit in _DEPTHS and answer.area_m2:
         litres = convert(amount, unit, "mm") * answer.area_m2
         flow = a.told("means.flow_l_min")
-        minutes = [a.text("reply-minutes", n=number(float(f"{litres / float(flow):.2g}")))] if flow else []
-        said = ", ".join([show(litres, "litre", a.c.system), *minutes])
-        return [a.text("reply-water-depth", depth=exactly(amount, unit), zone=answer.zone, amount=said)]
+        minutes = (
+            [a.text("reply-minutes", n=a.k.language.number(float(f"{litres / float(flow):.2g}")))]
+            if flow
+            else []
+        )
+        said = ", ".join([a.k.language.show(litres, "litre", a.c.system), *minutes])
+        return [
+            a.text(
+                "reply-water-depth", depth=a.k.language.exactly(amount, unit), zone=answer.zone, amount=said
+            )
+        ]
     if unit in _VOLUMES and row.litres_each:
         goes = convert(amount, unit, "litre") / row.litres_each
-        times = number(float(f"{goes:.2g}"))
-        return [a.text("reply-water-tank", tank=exactly(amount, unit), zone=answer.zone, times=times)]
+        times = a.k.language.number(float(f"{goes:.2g}"))
+        return [
+            a.text("reply-water-tank", tank=a.k.language.exactly(amount, unit), zone=answer.zone, times=times)
+        ]
     return []

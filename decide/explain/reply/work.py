@@ -11,7 +11,6 @@ from decide.explain.reply.judged import judged
 from decide.model import advice as out
 from decide.model.planned import Purchase, Task
 from decide.model.units import convert
-from decide.model.wording import exactly, show
 from decide.model.words import capital
 from decide.model.written import coded
 from decide.parse import numbers
@@ -82,7 +81,7 @@ def _held_against(a: About, millimetres: float, grass: str, height: str) -> str:
     """A height that was named beside the range in print."""
     low, high = (a.k.value(name, grass) or 0.0 for name in ("mow-height-low", "mow-height-high"))
     place = "below" if millimetres < low else "above" if millimetres > high else "within"
-    said = show(millimetres, "mm", a.c.system)
+    said = a.k.language.show(millimetres, "mm", a.c.system)
     return a.text(f"reply-mow-{place}", height=said, range=height, grass=a.c.say.plant(grass))
 
 
@@ -103,7 +102,7 @@ def _machines(a: About, tasks: list[Task]) -> str:
 # ---------- seed ----------
 def amount(a: About, row: Purchase) -> str:
     """How much of a thing is bought, in whole packs where the seller's are known."""
-    said = exactly(row.amount, _UNITS.get(row.unit, row.unit), a.c.system, row.amount_low)
+    said = a.k.language.exactly(row.amount, _UNITS.get(row.unit, row.unit), a.c.system, row.amount_low)
     return a.text("reply-packs", amount=said, n=row.packs, pack=row.pack) if row.packs else said
 
 
@@ -151,13 +150,13 @@ def _check_weight(a: About, row: Purchase) -> Iterator[str]:
         return
     held = convert(found[0], found[1], "kg")
     least = row.amount_low if row.amount_low is not None else row.amount
-    said = exactly(held, "kg", a.c.system)
+    said = a.k.language.exactly(held, "kg", a.c.system)
     if held >= row.amount:
         yield a.text("reply-enough", have=said, need=amount(a, row))
     elif held >= least:
         yield a.text("reply-enough-low", have=said, need=amount(a, row))
     else:
-        short = exactly(least - held, "kg", a.c.system)
+        short = a.k.language.exactly(least - held, "kg", a.c.system)
         yield a.text("reply-short", have=said, need=amount(a, row), short=short)
 
 
@@ -211,7 +210,7 @@ def _by_bag(a: About, tasks: list[Task]) -> Iterator[str]:
         return
     share = int(first)
     if share:
-        bag = exactly(round(task.amount * 100 / share, 2), "kg", a.c.system)
+        bag = a.k.language.exactly(round(task.amount * 100 / share, 2), "kg", a.c.system)
         yield a.text("reply-bag", bag=a.slot("check"), amount=bag, task=lower_first(task.task))
 
 

@@ -8,7 +8,6 @@ from typing import Final
 from decide.model import advice as model
 from decide.model.advice import Option
 from decide.model.planned import Round, Task
-from decide.model.wording import listed
 from decide.report.blocks import Block, Line, Section, Span, Table, cell, labelled, line
 from decide.report.choices import (
     begun_again,
@@ -28,7 +27,7 @@ from decide.report.sections.plan import begin_by, overloaded
 from decide.report.sections.sheet_jobs import Group, groups
 from decide.report.sections.shopping import amount
 from decide.report.telling import Telling
-from decide.report.words import say, word
+from decide.report.words import language, say, word
 
 # What a printed page bears at the size in which it is set.
 REASONS_MOST: Final = 470
@@ -94,7 +93,7 @@ def _way(group: Group, place: int) -> Piece:
     rests = list(dict.fromkeys(said for row in group.options for said in row[place].rests_on))
     as_ = "" if role == "do" else f"{word('role', role)}: "
     head = line(
-        Span(f"{group.letter}  {listed(group.zones)}. {as_}{without_start(option)}: ", "strong"),
+        Span(f"{group.letter}  {language().listed(group.zones)}. {as_}{without_start(option)}: ", "strong"),
         *verdict_spans(stands, ()),
         ".",
     )

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from typing import Final, Literal
 
 from decide.model.planned import MoneyRow, Task, hours_to_do
-from decide.model.wording import listed, number
 from decide.model.words import first_sentence
 from decide.report.blocks import Line, Span, headed, line
 from decide.report.fit import LAST, Form, Piece
@@ -26,7 +25,7 @@ from decide.report.sections.brief_choice import SOME_PARTS, named_parts
 from decide.report.sections.opening import FATE_STYLES
 from decide.report.sections.plan import most_pressing, next_tasks
 from decide.report.telling import Tell, Telling
-from decide.report.words import say, word
+from decide.report.words import language, say, word
 
 # How the rest of the advice is named: as a word of the talk, or as an option of the command.
 Naming = Literal["talk", "command"]
@@ -74,7 +73,7 @@ def danger(t: Telling, tell: Tell) -> Piece:
             if names.get(row.code) and opening_sentence(row.text) not in kept
         }
         more = sum(said not in left for said in texts if said not in kept)
-        named = [tell("screen-dangers-named", names=listed([*left.values()]))] if left else []
+        named = [tell("screen-dangers-named", names=[*left.values()])] if left else []
         return " ".join([*kept, *named, tell("screen-more-dangers", n=more) if more else rest])
 
     every = " ".join(dict.fromkeys(said for row in rows for said in _sentences(row.text)))
@@ -245,7 +244,7 @@ def beyond(t: Telling, tell: Tell, totals: Sequence[MoneyRow]) -> list[str]:
     if budget >= high:
         return []
     code = "screen-budget-low" if budget >= low else "screen-budget-short"
-    return [tell(code, have=number(budget))]
+    return [tell(code, have=language().number(budget))]
 
 
 def total(tell: Tell, row: MoneyRow) -> str:

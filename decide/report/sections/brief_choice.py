@@ -6,11 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from decide.knowledge.speaker import VERDICT_NAMES
 from decide.model import advice as model
 from decide.model.advice import Option
 from decide.model.row import Decision, Judgement
-from decide.model.wording import listed
 from decide.model.words import capital
 from decide.report.blocks import Line, Span, headed, line
 from decide.report.choices import (
@@ -25,7 +23,7 @@ from decide.report.choices import (
 from decide.report.fit import LAST, Form, Piece
 from decide.report.phrases import date_of, day_of, opening_sentence, sentence, short_days
 from decide.report.telling import Tell, Telling
-from decide.report.words import word
+from decide.report.words import language, word
 
 _IDLE: Final[tuple[Decision, ...]] = ("nothing to do", "left alone")
 # The title of these says all; of the others it does not say what is mended, moved or asked.
@@ -109,7 +107,7 @@ def named_parts(t: Telling, tell: Tell, zones: Sequence[str], most: int) -> str:
     if len(zones) == len(t.advice.programme) and len(zones) > SOME_PARTS:
         return tell("screen-all-parts")
     if len(zones) <= most:
-        return listed(zones)
+        return language().listed(zones)
     return tell("screen-some-parts", names=", ".join(zones[: most - 1]), n=len(zones) - most + 1)
 
 
@@ -172,7 +170,7 @@ def _beside(t: Telling, tell: Tell, options: Sequence[Option], most: int) -> str
 
 
 def _verdict(tell: Tell, verdict: str, rests_on: Sequence[str], shown: int) -> str:
-    name = capital(VERDICT_NAMES[verdict])
+    name = capital(language().verdict(verdict))
     if not rests_on:
         return tell("screen-verdict", verdict=name)
     some, left = "; ".join(rests_on[:shown]), len(rests_on) - shown
@@ -231,7 +229,7 @@ def ideas(t: Telling, tell: Tell) -> Piece:
 
 
 def _judged(tell: Tell, judgement: Judgement) -> str:
-    return tell("screen-sound-on-conditions") if judgement == "sound-if" else VERDICT_NAMES[judgement]
+    return tell("screen-sound-on-conditions") if judgement == "sound-if" else language().verdict(judgement)
 
 
 def _idea(t: Telling, tell: Tell, asked: str, zones: Sequence[str]) -> str:

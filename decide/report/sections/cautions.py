@@ -6,12 +6,11 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from decide.model import advice as model
 from decide.model.advice import Option
-from decide.model.wording import listed
 from decide.report.blocks import Line, Span, cited, line
 from decide.report.choices import chosen
 from decide.report.phrases import opening_sentence, sentence
 from decide.report.telling import Telling, decides
-from decide.report.words import say
+from decide.report.words import language, say
 
 
 def _take_care() -> Span:
@@ -77,7 +76,7 @@ def needs(t: Telling) -> Iterator[Line]:
     for text, zones in by_text.items():
         named = [zone for zone in zones if zone]
         some = named and len(named) < len(t.advice.programme)
-        yield line(sentence(text) + (t.of(listed(named)) if some else ""), mark="-")
+        yield line(sentence(text) + (t.of(language().listed(named)) if some else ""), mark="-")
 
 
 def _places(t: Telling, code: str) -> tuple[Span, ...]:

@@ -7,12 +7,10 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from operator import itemgetter
 from typing import Final, get_args
 
-from decide.knowledge.speaker import VERDICT_NAMES
 from decide.model import advice as model
 from decide.model.advice import Option
 from decide.model.planned import Task, hours_to_do
 from decide.model.row import Judgement
-from decide.model.wording import listed
 from decide.model.words import capital
 from decide.report.blocks import Heading, Line, Span, headed, line
 from decide.report.choices import (
@@ -39,7 +37,7 @@ from decide.report.sections.brief import water_of_a_week
 from decide.report.sections.brief_choice import Alike, alike
 from decide.report.sections.opening import FATE_STYLES
 from decide.report.telling import Telling
-from decide.report.words import say, word
+from decide.report.words import language, say, word
 
 # Pieces in their order, each under a heading where one begins with it.
 Headed = list[tuple[Heading | None, Piece]]
@@ -87,7 +85,7 @@ def _piece(*forms: tuple[int, Sequence[Line]]) -> Piece:
 def _parts(t: Telling, zones: Sequence[str]) -> str:
     """The names of parts; all of many are told as such."""
     every = len(zones) == len(t.advice.programme) and len(zones) > _FEW_PARTS
-    return say("every-part") if every else listed(zones)
+    return say("every-part") if every else language().listed(zones)
 
 
 def _of(t: Telling, zones: Sequence[str]) -> str:
@@ -210,7 +208,7 @@ def _ways(t: Telling, group: Alike, conditions: int, reasons: int, both: bool) -
 
 def _verdict(verdict: str, rests_on: Sequence[str], most: int) -> str:
     """A verdict with the first of its conditions, and how many more there are."""
-    name = VERDICT_NAMES[verdict]
+    name = language().verdict(verdict)
     if not rests_on:
         return sentence(name)
     more = len(rests_on) - most
@@ -336,7 +334,7 @@ def _ideas(t: Telling) -> list[str]:
         + (
             sentence(say("sound-if", conditions=say("idea-only-if", what=why.rstrip("."))))
             if verdict == "sound-if"
-            else f"{sentence(VERDICT_NAMES[verdict])} {opening_sentence(why)}".strip()
+            else f"{sentence(language().verdict(verdict))} {opening_sentence(why)}".strip()
         )
         for (asked, verdict, why), zones in judged.items()
     ]
@@ -352,7 +350,7 @@ def _ways_left(t: Telling, told: str) -> Iterator[tuple[str, str]]:
         if way in seen or not against or name[1:] in told:
             continue
         seen.add(way)
-        yield name, f"{sentence(VERDICT_NAMES[option.verdict])} {opening_sentence(against)}"
+        yield name, f"{sentence(language().verdict(option.verdict))} {opening_sentence(against)}"
 
 
 def _against(reasons: Sequence[model.Reason]) -> str:

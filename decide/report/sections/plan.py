@@ -9,13 +9,12 @@ from collections.abc import Iterator
 from typing import Final, get_args
 
 from decide.model.planned import Stage, Task, Watering, Week
-from decide.model.wording import listed
 from decide.model.words import capital
 from decide.report.blocks import Cell, Heading, Line, Span, Table, cell, labelled, line
 from decide.report.phrases import day_of, day_span, estimate, hours_of, hours_words, known, sentence
 from decide.report.sections.cautions import beside
 from decide.report.telling import Telling, and_more
-from decide.report.words import say, word
+from decide.report.words import language, say, word
 
 WEEK_SHOWN: Final = 5
 STAGES: Final[tuple[Stage, ...]] = get_args(Stage)
@@ -169,7 +168,7 @@ def task_hours(task: Task) -> str:
 
 def tools(task: Task) -> list[str]:
     """The tools and machines of a task."""
-    return [say("tools", tools=listed([tool.replace("-", " ") for tool in task.needs]))] if task.needs else []
+    return [say("tools", tools=[language().named("tool", tool) for tool in task.needs])] if task.needs else []
 
 
 # ---------- weeks, water, play and the year after ----------

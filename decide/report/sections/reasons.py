@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final, get_args
 
-from decide.knowledge.speaker import CRITERION_NAMES
+from decide.engine.language import CRITERIA
 from decide.model.advice import Option
 from decide.model.row import Grade
-from decide.model.wording import listed
 from decide.report.blocks import Heading, Line, Span, Style, Table, cell, line
 from decide.report.choices import alike_but_start, chosen, first_reason, marked, without_start
 from decide.report.phrases import days_of, sentence, value_said
 from decide.report.sections.choice import SPEAKS_STYLES
 from decide.report.telling import Telling
-from decide.report.words import say, word
+from decide.report.words import language, say, word
 
 GROUPS: Final = ("advised", "sound", "sound-if", "risky", "late", "not-advised", "ruled-out")
 _GRADE_STYLES: Final[dict[Grade, Style]] = {
@@ -47,14 +46,14 @@ def _by_reason(t: Telling, rows: list[Option]) -> Iterator[Line]:
         yield line(Span(sentence(why), "strong"))
         for (title, starts), zones in named.items():
             when = f": {starts}" if starts else ""
-            yield line(f"{title}{when}{t.of(listed(zones))}", depth=1, mark="-")
+            yield line(f"{title}{when}{t.of(language().listed(zones))}", depth=1, mark="-")
 
 
 def grades(t: Telling) -> Iterator[Heading | Line | Table]:
     """The grades of the choice at both ends, with the first reason for each."""
     rows = chosen(t.advice)
     if rows:
-        yield line(say("grades-order", grades=", ".join(get_args(Grade))))
+        yield line(say("grades-order", grades=", ".join(language().grade(each) for each in get_args(Grade))))
     head = (say("criterion"), say("at-worst"), say("at-best"), say("reason"))
     for option in rows:
         yield Heading(option.title + t.of(option.zone))
@@ -62,9 +61,9 @@ def grades(t: Telling) -> Iterator[Heading | Line | Table]:
             head,
             tuple(
                 (
-                    cell(Span(CRITERION_NAMES.get(name, name), "strong")),
-                    cell(Span(row.grade, _GRADE_STYLES[row.grade])),
-                    cell(Span(row.best, _GRADE_STYLES[row.best])),
+                    cell(Span(_criterion(name), "strong")),
+                    cell(Span(language().grade(row.grade), _GRADE_STYLES[row.grade])),
+                    cell(Span(language().grade(row.best), _GRADE_STYLES[row.best])),
                     cell(row.reason or say("no-rule-spoke")),
                 )
                 for name, row in option.grades.items()
@@ -78,8 +77,8 @@ def rules(t: Telling) -> Iterator[Heading | Line]:
         if option.reasons:
             yield Heading(option.title + t.of(option.zone))
         for reason in option.reasons:
-            criterion = CRITERION_NAMES.get(reason.criterion, reason.criterion)
-            grade = "" if reason.grade == "ruled-out" else f" ({reason.grade})"
+            criterion = _criterion(reason.criterion)
+            grade = "" if reason.grade == "ruled-out" else f" ({language().grade(reason.grade)})"
             label = f"{word('speaks', reason.grade)}{grade}{f', {criterion}' if criterion else ''}: "
             yield line(Span(label, SPEAKS_STYLES[reason.grade]), sentence(reason.text), mark="-")
             sources = ", ".join(reason.sources) or say("none")
@@ -96,3 +95,7 @@ def trace(t: Telling) -> Iterator[Line]:
         yield line(
             f"{row.step}. {say('trace-step', rule=row.rule, about=row.about)}: {follows}{row.concludes}"
         )
+
+
+def _criterion(code: str) -> str:
+    return language().criterion(code) if code in CRITERIA else code

@@ -11,10 +11,9 @@ from decide.model.advice import Advice
 from decide.model.row import DayRange
 from decide.model.seasons import FrostDays, Leading, Season, SeasonWindow
 from decide.model.units import System, convert
-from decide.model.wording import listed
 from decide.report.phrases import known, system_of
 from decide.report.timeline import Bar, Days, Frost, Row, Seven, Stretch, Timeline, Use
-from decide.report.words import say, word
+from decide.report.words import language, say, word
 
 # More than this many rows of dates do not fit on one sheet: the runners-up are left out then.
 MOST_BARS: Final = 10
@@ -99,7 +98,7 @@ def _bars(advice: Advice, season: Season) -> list[Bar]:
     many = len(advice.programme) > 1
     return [
         Bar(
-            f"{word('leading', role)}{f' ({listed(zones)})' if many else ''}: {name}",
+            f"{word('leading', role)}{f' ({language().listed(zones)})' if many else ''}: {name}",
             None if start is None else _date(start),
             uses,
             None if dies_by is None else _date(dies_by),

@@ -8,7 +8,6 @@ from typing import Final
 
 from decide.model.planned import Task, Watering
 from decide.model.units import convert
-from decide.model.wording import listed, number
 from decide.model.words import capital, first_sentence
 from decide.plan.tasks import this_week
 from decide.report.blocks import DONE, TO_DO, Line, Span, line
@@ -42,7 +41,7 @@ from decide.report.sections.plan import most_pressing
 from decide.report.sections.sheet_jobs import Group, groups, idle_lines, job_of, lanes_of
 from decide.report.telling import Telling
 from decide.report.timeline import Row
-from decide.report.words import say
+from decide.report.words import language, say
 from decide.report.work_line_svg import work_line
 
 Fewer = Sequence[tuple[int, int, int]]
@@ -84,7 +83,7 @@ def _others(jobs: Sequence[Group]) -> list[Line]:
         return []
     if len(zones) > _ZONES_NAMED:
         return [line(say("poster-other-parts", n=len(zones)))]
-    return [line(Span(f"{listed(zones)}: ", "strong"), say("poster-page"))]
+    return [line(Span(f"{language().listed(zones)}: ", "strong"), say("poster-page"))]
 
 
 def _poster(
@@ -187,7 +186,7 @@ def _plan(t: Telling, letters: dict[str, str]) -> MarkedPlan | None:
     beside = [part.zone for part in plan.parts if not part.boxes]
     said = [] if plan.size == "told" else [say("plan-usual") if plan.size == "usual" else say("plan-unknown")]
     if beside:
-        said.append(say("plan-beside", zones=listed(beside)))
+        said.append(say("plan-beside", zones=beside))
     return MarkedPlan(plan, tuple(letters.items()), " ".join(said))
 
 
@@ -365,7 +364,7 @@ def _dose(t: Telling, row: Watering) -> str:
         return say("poster-water-seldom", days=days, depth=depth)
     if row.times_a_day <= 1:
         return say("poster-water-daily", depth=depth)
-    return say("poster-water-often", n=number(row.times_a_day), depth=depth)
+    return say("poster-water-often", n=language().number(row.times_a_day), depth=depth)
 
 
 def _often(task: Task) -> str:
@@ -382,9 +381,9 @@ def _row(name: str, same: Sequence[Task | Watering], letters: dict[str, str], ho
 
 
 def _depth(t: Telling, mm: float) -> str:
-    if t.system == "us":
-        return f"{number(round(convert(mm, 'mm', 'in'), 2))} in"
-    return f"{number(round(mm, 1))} mm"
+    unit = "in" if t.system == "us" else "mm"
+    amount = round(convert(mm, "mm", unit), 2 if t.system == "us" else 1)
+    return language().with_unit(language().number(amount), amount, unit)
 
 
 def _checks(t: Telling) -> Piece:

@@ -10,7 +10,6 @@ from typing import Final, Literal
 from decide.model import advice as model
 from decide.model.advice import Option
 from decide.model.planned import Task
-from decide.model.wording import listed
 from decide.model.words import capital
 from decide.report.blocks import Line, Paragraph, Span, line
 from decide.report.choices import (
@@ -27,7 +26,7 @@ from decide.report.phrases import date_of, opening_sentence, sentence, short_day
 from decide.report.poster import BigDate, Job, Lane, Way
 from decide.report.telling import Telling
 from decide.report.timeline import Days
-from decide.report.words import say, word
+from decide.report.words import language, say, word
 
 # Starts no further apart are one job on a wall: the same work in the same week.
 TOGETHER: Final = dt.timedelta(days=7)
@@ -203,7 +202,9 @@ def lanes_of(t: Telling, group: Group) -> list[Lane]:
         lanes.append(
             Lane(
                 group.letter,
-                f"{listed(group.zones)}, {without_start(options[0])}" if role == "do" else word("role", role),
+                f"{language().listed(group.zones)}, {without_start(options[0])}"
+                if role == "do"
+                else word("role", role),
                 prepare,
                 min(starts, default=None),
                 over(option.light_use for option in options),
@@ -219,4 +220,6 @@ def idle_lines(answers: Sequence[model.Answer]) -> tuple[Line, ...]:
     said: dict[str, list[str]] = {}
     for answer in answers:
         said.setdefault(opening_sentence(answer.text), []).append(answer.zone)
-    return tuple(line(Span(f"{listed(zones)}: ", "strong"), sentence(text)) for text, zones in said.items())
+    return tuple(
+        line(Span(f"{language().listed(zones)}: ", "strong"), sentence(text)) for text, zones in said.items()
+    )

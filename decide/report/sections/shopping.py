@@ -9,13 +9,12 @@ from typing import Final
 from decide.model.planned import Compared, MoneyRow, Purchase
 from decide.model.row import Cost
 from decide.model.units import convert
-from decide.model.wording import exactly, number
 from decide.report.blocks import Line, Span, Table, cell, line
 from decide.report.choices import short_verdict
 from decide.report.phrases import day_of, hours_of, price, sentence
 from decide.report.sections.cautions import beside
 from decide.report.telling import Telling
-from decide.report.words import say, word
+from decide.report.words import language, say, word
 
 THINGS_SHOWN: Final = 6
 # The units of a purchase that are called otherwise where they are reckoned.
@@ -50,8 +49,8 @@ def price_words(cost: Cost) -> str:
 
 def amount(t: Telling, row: Purchase) -> str:
     """How much of a thing is bought, in whole packs where the seller's are known."""
-    said = exactly(row.amount, _UNITS.get(row.unit, row.unit), t.system, row.amount_low)
-    return f"{said}, {number(row.packs)} × {row.pack}" if row.packs else said
+    said = language().exactly(row.amount, _UNITS.get(row.unit, row.unit), t.system, row.amount_low)
+    return f"{said}, {language().number(row.packs)} × {row.pack}" if row.packs else said
 
 
 def as_sold(t: Telling, row: Purchase) -> tuple[float, str]:

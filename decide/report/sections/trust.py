@@ -11,7 +11,7 @@ from decide.model.written import coded
 from decide.report.blocks import Group, Line, Span, Style, line
 from decide.report.phrases import day_of, key_in_words, sentence, value_in_words
 from decide.report.telling import Telling, and_more
-from decide.report.words import say, word
+from decide.report.words import language, say, word
 
 QUESTIONS_SHOWN: Final = 6
 # The key under which the advice says what was done about height.
@@ -92,9 +92,12 @@ def assumed(t: Telling) -> Iterator[Line]:
 def _key(key: str, names: dict[str, str]) -> str:
     """A key of the situation in words, a part by its own name."""
     table, *parts = key.split(".")
-    if table == "zone" and parts[1:] and parts[0] in names:
-        return f"{names[parts[0]]}: {' '.join(parts[1:]).replace('_', ' ')}"
-    return key_in_words(key)
+    of_part = table == "zone" and bool(parts[1:]) and parts[0] in names
+    meant = language().texts.get(f"key-zone.{'.'.join(parts[1:])}" if of_part else f"key-{key}")
+    if of_part:
+        said = " ".join(parts[1:]).replace("_", " ") if meant is None else meant.text
+        return f"{names[parts[0]]}: {said}"
+    return key_in_words(key) if meant is None else capital(meant.text)
 
 
 def _by(row: model.SourceRow) -> str:
