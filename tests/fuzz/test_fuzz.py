@@ -19,8 +19,8 @@ SLICE = {
     "overlay": 2_000,
     "many": 6_000,
     "saved": 1_200,
-    "grammar": 400,
-    "talk": 200,
+    "grammar": 1_200,
+    "talk": 600,
 }
 
 
