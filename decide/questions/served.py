@@ -11,13 +11,15 @@ from typing import Final
 from pydantic import BaseModel
 
 from decide.engine.base import RuleBase
+from decide.engine.language import Rule
+from decide.engine.plain import truth
 from decide.facts.declare import touches
 from decide.facts.declared import DECLARED, brought_by
 from decide.knowledge.audit_code import Code
 from decide.knowledge.audit_texts import answers_for, rows_of, texts_in
 from decide.knowledge.audit_values import templates
 from decide.knowledge.compile import SITE_TABLES
-from decide.knowledge.finding import Finding, Findings
+from decide.knowledge.finding import Finding, Findings, listed
 from decide.knowledge.tables import Knowledge
 from decide.model.situation import Situation, Zone
 from decide.model.work import Proposal
@@ -31,6 +33,7 @@ def unserved(k: Knowledge, base: RuleBase, code: Code) -> Findings:
     """All that is asked or told for nothing, and what rules read that nobody is asked."""
     yield from _unaskable(k, base)
     yield from _unread(k, base, code)
+    yield from _never_wanted(k, base)
 
 
 def _unaskable(k: Knowledge, base: RuleBase) -> Findings:
@@ -39,25 +42,9 @@ def _unaskable(k: Knowledge, base: RuleBase) -> Findings:
     for rule in base.rules:
         for name in {name for c in rule.conditions for name in c.facts}:
             read.setdefault(name, []).append(rule.id)
-    asked = {question.key for question in k.questions}
     for name in sorted(read):
-        kind = base.facts[name]
-        if kind.concluded:
-            continue
-        if kind.kind == "told":
-            table, _, key = kind.told.rpartition(".")
-            # What completes a key may bring what nobody was asked: the country of a town.
-            brings = DECLARED.brings(key)
-            missing = kind.told
-            # Which parts there are does not tell what each is like.
-            whole = {table} - {"zone"}
-            served = bool({kind.told, *whole} & asked) or _is_asked(brings, asked)
-        else:
-            declared = name if name in k.facts else name.rpartition(".")[0]
-            keys = DECLARED.brings(declared) - _ALWAYS
-            missing = ", ".join(sorted(keys))
-            served = not keys or bool(brought_by(k, [name])[name])
-        if not served:
+        missing = _comes_of(k, base, name)
+        if missing and not _is_brought(k, base, name):
             ids = sorted(set(read[name]))
             more = f" and {len(ids) - 1} more" if len(ids) > 1 else ""
             yield Finding(
@@ -68,6 +55,65 @@ def _unaskable(k: Knowledge, base: RuleBase) -> Findings:
                 where=base.rule(ids[0]).where,
                 instead=f"Write a question for {missing}",
             )
+
+
+def _comes_of(k: Knowledge, base: RuleBase, name: str) -> str:
+    """The keys whose answers bring a fact; "" where rules conclude it, or it is known without an answer."""
+    kind = base.facts[name]
+    if kind.concluded or kind.kind == "told":
+        return "" if kind.concluded else kind.told
+    return ", ".join(sorted(DECLARED.brings(name if name in k.facts else name.rpartition(".")[0]) - _ALWAYS))
+
+
+def _is_brought(k: Knowledge, base: RuleBase, name: str) -> bool:
+    """Whether some question brings a fact that answers bring."""
+    kind, asked = base.facts[name], {question.key for question in k.questions}
+    if kind.kind != "told":
+        return bool(brought_by(k, [name])[name])
+    table, _, key = kind.told.rpartition(".")
+    # What completes a key may bring what nobody was asked: the country of a town. Which parts there are does
+    # not tell what each is like.
+    return bool({kind.told, *({table} - {"zone"})} & asked) or _is_asked(DECLARED.brings(key), asked)
+
+
+def _never_wanted(k: Knowledge, base: RuleBase) -> Findings:
+    """What a verdict would rest on by a rule that no missing answer leaves open: it is never said."""
+    for rule in base.rules:
+        if rule.sound_if is None or rule.bend_of or rule.about != "option":
+            continue
+        known = {name for name in _grounds(base, rule, frozenset()) if _comes_of(k, base, name)}
+        if any(_is_brought(k, base, name) for name in known) or _is_usual(base, rule, known):
+            continue
+        yield Finding(
+            "unsaid",
+            f"{rule.id} sound-if",
+            f"rule {rule.id!r}: {rule.sound_if.text!r} is never said: no question can make the rule speak",
+            proof=f"no question brings {listed(sorted(known)) or 'what it reads'}",
+            where=rule.where,
+            instead="Take `sound-if` out, or write a question",
+        )
+
+
+def _grounds(base: RuleBase, rule: Rule, seen: frozenset[str]) -> Iterator[str]:
+    """The facts that a rule rests on in the end."""
+    for name in {name for c in rule.conditions for name in c.facts}:
+        if not base.facts[name].concluded:
+            yield name
+        elif name not in seen:
+            for giver in base.rules:
+                if giver.then.act == "conclude" and giver.then.target == name:
+                    yield from _grounds(base, giver, seen | {name})
+
+
+def _is_usual(base: RuleBase, rule: Rule, names: Iterable[str]) -> bool:
+    """Whether a rule can speak where some facts are as usual: then its verdict names it."""
+    for name in names:
+        usual = base.facts[name].usual
+        readings = [*usual.values()] if isinstance(usual, Mapping) else [] if usual is None else [usual]
+        own = [c for c in rule.conditions if c.fact == name and not c.index]
+        if any(all(truth(c, {name: reading}) for c in own) for reading in readings):
+            return True
+    return False
 
 
 def _is_asked(keys: Iterable[str], asked: Iterable[str]) -> bool:

@@ -70,3 +70,22 @@ def test_a_column_that_nothing_reads_is_told():
     assert [str(each) for each in check_columns(blind, [ApartRow])] == [
         "nothing reads the column facts of ApartRow. Take it out, or write what reads it"
     ]
+
+
+def test_what_no_question_can_leave_open_is_never_said():
+    """A rule on the slope, which nobody is asked for, would want the ground level."""
+    rows = tuple(
+        rule.model_copy(update={"sound_if": "the ground is nearly level"})
+        if rule.id == "slope-washes-seed"
+        else rule
+        for rule in knowledge().rules
+    )
+    k = replace(knowledge(), rules=rows)
+    new = {(each.kind, each.of): each for each in unserved(k, compile_rules(k), code())}
+    one = new["unsaid", "slope-washes-seed sound-if"]
+    assert one.wrong == (
+        "rule 'slope-washes-seed': 'the ground is nearly level' is never said: no question can make the rule speak"
+    )
+    assert one.proof == "no question brings site.slope-percent"
+    assert one.instead == "Take `sound-if` out, or write a question"
+    assert not [of for kind, of in found(knowledge()) if kind == "unsaid"]
