@@ -72,7 +72,9 @@ def test_days_ranges_and_verdicts_are_said_in_it() -> None:
     said = ask(consulted(), "why not sod?").text
     assert "start 23. August 2026. Gut. " in said
     with spoken(german().knowledge):
-        week = render_named(advice, "plan", width=200, colour=False, ascii_only=False, plain=True, system="metric")
+        week = render_named(
+            advice, "plan", width=200, colour=False, ascii_only=False, plain=True, system="metric"
+        )
     # The hours of a job are a range, and its days share their month.
     assert re.search(r"\d bis \d", week)
     assert re.search(r"\d\. bis \d+\. (?:August|September|Oktober) 2026", week)
