@@ -17,9 +17,8 @@ from decide.many.short import short_advice
 from decide.measure.weather import DailyWeather
 from decide.measure.weather_named import weather_named
 from decide.model.errors import DecideError, SituationError
-from decide.model.reading import MOST_BYTES, situation_from_dict
+from decide.model.reading import MOST_BYTES, check_depth, no_constant, situation_from_dict, text_of
 from decide.model.situation import Situation
-from decide.model.toml_lines import too_deep
 from decide.model.units import System
 from decide.model.written import clean
 
@@ -161,20 +160,10 @@ def table_of(text: bytes, where: str) -> dict[str, Any]:
     """The table that a line of JSON gives; SituationError where it is none, or says a key twice."""
     if len(text) > MOST_BYTES:
         raise too_long(where)
-    if b"\0" in text:
-        raise SituationError("this is not text", where=where, instead="Write one JSON object on the line")
+    said = text_of(text, where, "Write one JSON object on the line")
+    check_depth(said, where)
     try:
-        said = text.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise SituationError("this is not UTF-8 text", where=where, instead="Save it as UTF-8") from None
-    if too_deep(said):
-        raise SituationError(
-            "the brackets are nested too deeply",
-            where=where,
-            instead="Write the keys as the README lists them",
-        )
-    try:
-        data = json.loads(said, parse_constant=_no_constant, object_pairs_hook=_once)
+        data = json.loads(said, parse_constant=no_constant, object_pairs_hook=_once)
     except json.JSONDecodeError as error:
         raise SituationError(
             f"this is not JSON: {error.msg}",
@@ -229,10 +218,6 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         twice = next(name for name in names if names.count(name) > 1)
         raise ValueError(f"{twice!r} is said twice; keep one of them")
     return table
-
-
-def _no_constant(word: str) -> float:
-    raise ValueError(f"{word} is not a number that can be used")
 
 
 # ---------- answering ----------

@@ -266,28 +266,18 @@ def read_situation(text: str | bytes, name: str = "situation") -> Situation:
             instead="A situation file is a few thousand bytes of text",
         )
     if isinstance(text, bytes):
-        if b"\0" in text:
-            raise SituationError("this is not text", where=name, instead="Write a TOML or JSON file")
-        try:
-            text = text.decode("utf-8-sig")
-        except UnicodeDecodeError:
-            raise SituationError("this is not UTF-8 text", where=name, instead="Save it as UTF-8") from None
+        text = text_of(text, name, "Write a TOML or JSON file")
     if not text.strip():
         raise SituationError(
             "this is empty",
             where=name,
             instead='Write at least [place] name = "…" and what is wrong with the field',
         )
-    if too_deep(text):
-        raise SituationError(
-            "the brackets are nested too deeply",
-            where=name,
-            instead="Write the keys as the README lists them",
-        )
+    check_depth(text, name)
     lines: Lines | None = None
     try:
         if text.lstrip().startswith("{"):
-            data = json.loads(text, parse_constant=_no_constant, object_pairs_hook=_Table)
+            data = json.loads(text, parse_constant=no_constant, object_pairs_hook=_Table)
             _check_once(data, name)
         else:
             data = toml_table(text)
@@ -314,6 +304,26 @@ def read_situation(text: str | bytes, name: str = "situation") -> Situation:
             "this is not a table of keys", where=name, instead="Write the keys as the README lists them"
         )
     return situation_from_dict(data, lines, name)
+
+
+def text_of(data: bytes, name: str, instead: str) -> str:
+    """The text that some bytes are; SituationError where they are none, with what to write `instead`."""
+    if b"\0" in data:
+        raise SituationError("this is not text", where=name, instead=instead)
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise SituationError("this is not UTF-8 text", where=name, instead="Save it as UTF-8") from None
+
+
+def check_depth(text: str, name: str) -> None:
+    """SituationError where brackets are nested too deeply to be read."""
+    if too_deep(text):
+        raise SituationError(
+            "the brackets are nested too deeply",
+            where=name,
+            instead="Write the keys as the README lists them",
+        )
 
 
 class _Table(dict[str, Any]):
@@ -345,5 +355,6 @@ def _check_once(data: object, name: str) -> None:
             todo += [((*path, place), inner) for place, inner in enumerate(one)]
 
 
-def _no_constant(word: str) -> float:
+def no_constant(word: str) -> float:
+    """ValueError for what Python takes for a number and no reader of JSON has to: NaN, Infinity."""
     raise ValueError(f"{word} is not a number that can be used")

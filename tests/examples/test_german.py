@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from functools import cache
 from pathlib import Path
 
 import pytest
 
-from decide import Adviser, KnowledgeError, next_question, paper, read_knowledge, read_situation
+from decide import Adviser, KnowledgeError, ask, next_question, paper, read_knowledge, read_situation
 from decide.decision.consultation import Consultation
 from decide.knowledge.load import knowledge_folder
 from decide.report.first_screen import first_screen
@@ -36,7 +37,7 @@ def test_the_first_screen_speaks_it_and_the_choice_is_the_same() -> None:
     with spoken(knowledge):
         said = " ".join(first_screen(advice, knowledge).split())
     for text in (
-        "Rat für Dayton", "Gefahr heute: ", "Bis 1 April 2027: ja für matches, begonnen am 23 August 2026, auch in einem langsamen Jahr.",
+        "Rat für Dayton", "Gefahr heute: ", "Bis 1. April 2027: ja für matches, begonnen am 23. August 2026, auch in einem langsamen Jahr.",
         "Voller Spielbetrieb ", "Diese Woche: ", "Achtung: ", " Arbeit bis zur Öffnung", "Welche Form hat der schlechte Boden?",
     ):  # fmt: skip
         assert text in said
@@ -66,6 +67,21 @@ def test_papers_and_pages_speak_it_where_the_knowledge_is_given() -> None:
             assert say("take-care") == "Take care"
         assert say("take-care") == "Achtung"
     assert say("take-care") == "Take care"
+
+
+def test_days_ranges_and_verdicts_are_said_in_it() -> None:
+    advice = german().advice(consulted())
+    said = ask(consulted(), "why not sod?").text
+    assert "start 23. August 2026. Gut. " in said
+    with spoken(german().knowledge):
+        week = render_named(
+            advice, "plan", width=200, colour=False, ascii_only=False, plain=True, system="metric"
+        )
+    # The hours of a job are a range, and its days share their month.
+    assert re.search(r"\d bis \d", week)
+    assert re.search(r"\d\. bis \d+\. (?:August|September|Oktober) 2026", week)
+    table = paper("shopping", advice, knowledge=german().knowledge)
+    assert " bis " in table
 
 
 @pytest.mark.slow
