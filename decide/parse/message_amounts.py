@@ -72,8 +72,9 @@ def people_in(message: Message, clause: Clause) -> tuple[int, int, int] | None:
         (0, rf"{count} (?:(?:{between}) ){{0,2}}\w+ (?:who )?(?:will|can|could|to|ready to) (?:{work})"),
         (0, rf"{count} (?:(?:{between}) ){{0,2}}\w+ (?:with|bringing) (?:their |some |own )*(?:{tools})"),
     )
+    them = rf"(?:he|him|she|her|i|{one})"
     with_them = pattern(
-        rf"(?:of (?:my|his|her|our|the) \w+ )?and (?:he|him|she|her|i|{one})(?: and (?:he|she|i|{one}))*"
+        rf"(?:of (?:my|his|her|our|the) \w+ )?(?:and|plus) {them}(?: and (?:he|she|i|{one}))*"
     )
     for more, form in forms:
         match = pattern(form).search(clause.text)
@@ -86,7 +87,7 @@ def people_in(message: Message, clause: Clause) -> tuple[int, int, int] | None:
             ended = also is not None and (
                 re.match(r"\W*$|[^\w ]", rest[also.end() :]) or not clause.text[: match.start()].strip()
             )
-            beside = len(re.findall(r"\band\b", also[0])) if also is not None and ended else 0
+            beside = len(re.findall(r"\b(?:and|plus)\b", also[0])) if also is not None and ended else 0
             return int(value) + more + beside, match.start(), match.end()
     return None
 

@@ -170,7 +170,7 @@ def _is_wanted(found: Found, table: Mapping[str, Any], message: Message) -> bool
         return other is None and not found.rough and _follows(found, table, message)
     if found.rough and not pattern(*roles["rough"]).search(rest):
         return False
-    if found.weekday and not pattern(*roles["days"]).search(rest):
+    if found.weekday and (not pattern(*roles["days"]).search(rest) or _each_week(found, table, message)):
         return False
     if pattern(*roles["wanted"]).search(rest):
         return True
@@ -200,6 +200,12 @@ def _lasts(found: Found, table: Mapping[str, Any]) -> bool:
     return not (
         re.search(r"\bfor(?: the)?$", lead) and pattern(*table["roles"]["ahead"]).search(found.clause.text)
     )
+
+
+def _each_week(found: Found, table: Mapping[str, Any], message: Message) -> bool:
+    """Whether a day of the week is one of several of its sentence: they are those of every week."""
+    days = pattern(rf"{table['forms']['days']}s?").findall(message.sentences[found.clause.sentence][1])
+    return len(set(days)) > 1 and pattern(*table["roles"]["ahead"]).search(found.clause.text) is None
 
 
 def _goes_on(found: Found, table: Mapping[str, Any]) -> bool:

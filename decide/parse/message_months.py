@@ -39,7 +39,7 @@ def read_months_of_use(message: Message, uses: _Uses, clauses: Mapping[str, Sequ
             use["months"] = [code for code in MONTH_CODES if code in told]
             message.use(clause)
             message.take(clause, match.start(), match.end())
-    _rest(uses, clauses)
+    _rest(message, uses, clauses)
 
 
 def _read(said: str, message: Message, own: Mapping[str, Any]) -> list[str]:
@@ -107,11 +107,12 @@ def _until(
     message.doubts.append(Doubt(text, message.words(clause), "use", None, tuple(readings)))
 
 
-def _rest(uses: list[dict[str, Any]], clauses: Mapping[str, Sequence[Clause]]) -> None:
+def _rest(message: Message, uses: list[dict[str, Any]], clauses: Mapping[str, Sequence[Clause]]) -> None:
     """The months that one sport leaves to another: cricket the rest."""
     told = [use for use in uses if "months" in use]
     open_ = [use for use in uses if "months" not in use]
     if len(told) == 1 and len(open_) == 1:
-        said = " ; ".join(one.text for one in clauses[open_[0]["sport"]])
-        if pattern("the rest(?: of the year)?", "otherwise", "the other months").search(said):
+        rest = pattern("the rest(?: of the year)?", "otherwise", "the other months")
+        for clause in (one for one in clauses[open_[0]["sport"]] if rest.search(one.text)):
+            message.use(clause)
             open_[0]["months"] = [code for code in MONTH_CODES if code not in told[0]["months"]]

@@ -116,6 +116,7 @@ def _two_sides(message: Message, clause: Clause, match: re.Match[str], parts: Pa
     )
     named = any(part.clause.start == clause.start for part in parts.named)
     narrow = short and (named or pattern(*sizes["its"]).match(said.strip()))
+    narrow = narrow or (here and _each(message, clause))
     if (here and (long <= longest or (narrow and (not of_field or not named)))) or (
         (long <= longest or narrow) and not of_field
     ):
@@ -161,7 +162,7 @@ def _of_name(message: Message, size: _Size, name: str) -> None:
     }
     if not each or (places and len(size.areas) == 1):
         for one in next(iter(told.values())):
-            assumed = one.key == key and each and places == PAIR and not _number_said(message, clause, name)
+            assumed = one.key == key and each and places == PAIR != _number_said(message, clause, name)
             note = _say(message, "pair", part=name) if assumed else ""
             message.tell(one.key, one.value, clause, zone=name, note=note)
     elif len(size.areas) > 1:
@@ -216,6 +217,8 @@ def _number_said(message: Message, clause: Clause, name: str) -> int | None:
     places = _places(clause)
     if places:
         return PAIR if places["n"] == "both" else int(number(places["n"], message) or 1)
+    if name.endswith("s") and pattern("(?:each|either|both) (?:ends?|sides?)").search(clause.text):
+        return PAIR
     own, told_by_name = count_of(name, message.speech)
     if told_by_name:
         return own
@@ -230,7 +233,11 @@ def _number_said(message: Message, clause: Clause, name: str) -> int | None:
 
 def _count(message: Message, clause: Clause, name: str) -> int | None:
     """How many places a name stands for: told, or two of what a pitch has two of; None where that is open."""
-    return _number_said(message, clause, name) or count_of(name, message.speech)[0]
+    said, sizes = _number_said(message, clause, name), message.speech.table("message_parts")["sizes"]
+    if said == 1 and _each(message, clause) and not pattern("one", "1", "a", "single").match(name):
+        # "In front of goal, 6 x 4 m each": a singular that stands for each of its kind.
+        return PAIR if pattern(*sizes["pairs"]).search(name) else 1
+    return said or count_of(name, message.speech)[0]
 
 
 def _say(message: Message, name: str, **holes: object) -> str:

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from decide.parse import numbers
 from decide.parse.heard import Doubt, Told
+from decide.parse.message_money import WORDS, number
 from decide.parse.message_months import read_months_of_use
 from decide.parse.message_text import Clause, Message, negated, pattern
 from decide.parse.numbers import NumberTrouble, tidy
@@ -216,5 +217,29 @@ def _hour_counts(message: Message, table: Mapping[str, Any]) -> Iterator[tuple[C
             found = numbers.figure(numbers.tokens(match[1]), 0)
         except NumberTrouble:
             continue
-        if found is not None and 0 < found[0][0] <= _MOST_WEEK:
-            yield clause, float(found[0][0])
+        each = 0.0 if found is None else float(found[0][0])
+        times = 1 if "week" in match[0] or "wk" in match[0] else _sessions(message, clause, match, table)
+        together = each * times
+        if times > 1:
+            message.take(clause, match.start(), match.end())
+        if 0 < together <= _MOST_WEEK:
+            yield clause, together
+
+
+def _sessions(message: Message, clause: Clause, match: re.Match[str], table: Mapping[str, Any]) -> float:
+    """How many times in a week some hours are told of: three evenings of two hours; 1 where that is not
+    said.
+    """
+    count, words = rf"(?P<n>\d{{1,2}}|{WORDS})", table["sessions"]["words"]
+    week, about = r"(?: (?:a|per|each|every) week)?", r"(?:about |around )?"
+    before = re.search(
+        rf"(?<![\w.]){count} {words}{week},? ?(?:of|at|for|x|with)? ?{about}$", clause.text[: match.start()]
+    )
+    after = re.match(
+        rf",? ?(?:on |for |x )?(?:(?:{count}) {words}|(?P<twice>twice)){week}(?!\w)",
+        clause.text[match.end() :],
+    )
+    if after is not None and after["twice"]:
+        return 2
+    found = before or after
+    return 1 if found is None else number(found["n"], message) or 1

@@ -115,6 +115,8 @@ class Parts:
             ahead = self._ahead(clause, text.lstrip()) if ends else None
             if ahead is not None:
                 return [ahead]
+            if pattern(*self.state["field"]).match(text.lstrip()):
+                return []
             ways = [*range(at - 1, -1, -1), *range(at + 1, len(pieces))]
             at = next((n for n in ways if pieces[n].parts), at)
         first, last = at, at
