@@ -13,6 +13,7 @@ from decide.parse.asks import read_asks
 from decide.parse.beside import told_beside
 from decide.parse.choices import without_answer
 from decide.parse.declined import declined
+from decide.parse.each_place import of_each, without_each
 from decide.parse.heard import UNCLEAR, Ask, Doubt, Heard, Told
 from decide.parse.layout import laid_out
 from decide.parse.local import in_country_words
@@ -353,7 +354,7 @@ class _Answer:
         """The line as answer to one question."""
         if not text:
             return Heard(miss=self._miss(""))
-        result = read_answer(question, text, self.setting)
+        result = self._read(question, text)
         if question.part is not None and isinstance(result, Understood) and result.value == []:
             # "None" to what one sport does is nothing of it, and takes no sport away.
             return Heard(unread=(text,), miss=self._miss(""))
@@ -368,6 +369,14 @@ class _Answer:
             )
             return Heard(told, (Doubt(result.text, text, question.key, question.zone, readings),))
         return Heard(unread=(text,), miss=self._miss(result.say if isinstance(result, NotUnderstood) else ""))
+
+    def _read(self, question: Question, text: str) -> Result:
+        """What a line says as answer to a question; a size of each is that of all places of the part."""
+        plain = without_each(text, self.speech) if question.key == "zone.area_m2" else None
+        one = read_answer(question, plain, self.setting) if plain and question.zone else None
+        if isinstance(one, Understood) and isinstance(one.value, (int, float)):
+            return of_each(one, str(question.zone), str(plain), self.speech)
+        return read_answer(question, text, self.setting)
 
     def _told(self, question: Question, result: Result, text: str) -> Iterator[Told]:
         if isinstance(result, Understood):

@@ -245,4 +245,13 @@ def _figures(message: Message, clause: Clause) -> list[str]:
             and not message.taken(clause, found.start(), found.end())
         ):
             out.append(f"{found[0]} {unit[0]}")
-    return out
+    return [*out, *_money(message, clause, values)]
+
+
+def _money(message: Message, clause: Clause, values: str) -> Iterator[str]:
+    """The sums of a clause of which nothing was made."""
+    for found in re.finditer(r"[£$€] ?(?P<n>\d[\d,.]*)k?", clause.text):
+        plain = found["n"].replace(",", "").rstrip(".")
+        known = re.search(rf"(?<!\d){re.escape(plain)}(?!\d)", values)
+        if known is None and not message.taken(clause, found.start(), found.end()):
+            yield found[0].rstrip(".,")

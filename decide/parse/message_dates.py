@@ -103,10 +103,13 @@ def read_dates(message: Message) -> None:
 def _in_months(found: Found, table: Mapping[str, Any]) -> bool:
     """Whether a month is the first or last of a run of months: they are those of the play."""
     month, text = table["forms"]["months"], found.clause.text
-    to = r"(?:to|till?|until|through|thru|-)"
-    after = re.match(rf" ?{to} ?(?:the )?(?:end of |mid )?{month}(?! \d)", text[found.end :])
+    to = r"(?:through to|up to|to|till?|until|through|thru|-)"
+    part = r"(?:the )?(?:(?:very )?(?:early|mid|middle of|late|end of|start of|beginning of)[ -](?:the )?)?"
+    after = re.match(rf" ?{to} ?{part}{month}(?! \d)", text[found.end :])
     before = re.search(rf"{month} ?{to} ?(?:the )?(?:end of |mid )?$", text[: found.start])
-    return found.rough and (after is not None or before is not None)
+    whole = found.rough or not re.search(r"\d", found.words)
+    between = re.search(rf"\bbetween (?:{part}{month} and )?{part}?$", text[: found.start])
+    return whole and (after is not None or before is not None or between is not None)
 
 
 def _perhaps(message: Message, ahead: Sequence[Found], table: Mapping[str, Any]) -> None:
@@ -119,7 +122,7 @@ def _perhaps(message: Message, ahead: Sequence[Found], table: Mapping[str, Any])
         counted = re.search(r"\b(?:days?|weeks?|fortnights?|months?)\b", found.words)
         if found.clause.silent or found.weekday or counted or season or other or len(found.days) > 1:
             continue
-        if _lasts(found, table) or not _follows(found, table, message):
+        if _lasts(found, table) or _goes_on(found, table) or not _follows(found, table, message):
             continue
         if (
             found.rough
@@ -160,14 +163,14 @@ def _is_wanted(found: Found, table: Mapping[str, Any], message: Message) -> bool
     other = pattern(*roles["other"]).search(rest)
     if (other and not pattern(*roles["still"]).search(rest)) or pattern(*roles["never"]).search(rest):
         return False
-    if _is_past(found, table) or _lasts(found, table):
+    if _is_past(found, table) or _lasts(found, table) or _goes_on(found, table):
         return False
     alone = not re.sub(r"\b(?:so|on|from|by|about|around|the|for|it'?s|say)\b", " ", rest).strip(" ,.!")
     if alone:
         return other is None and not found.rough and _follows(found, table, message)
     if found.rough and not pattern(*roles["rough"]).search(rest):
         return False
-    if found.weekday and not pattern(*roles["days"]).search(rest):
+    if found.weekday and (not pattern(*roles["days"]).search(rest) or _each_week(found, table, message)):
         return False
     if pattern(*roles["wanted"]).search(rest):
         return True
@@ -197,6 +200,18 @@ def _lasts(found: Found, table: Mapping[str, Any]) -> bool:
     return not (
         re.search(r"\bfor(?: the)?$", lead) and pattern(*table["roles"]["ahead"]).search(found.clause.text)
     )
+
+
+def _each_week(found: Found, table: Mapping[str, Any], message: Message) -> bool:
+    """Whether a day of the week is one of several of its sentence: they are those of every week."""
+    days = pattern(rf"{table['forms']['days']}s?").findall(message.sentences[found.clause.sentence][1])
+    return len(set(days)) > 1 and pattern(*table["roles"]["ahead"]).search(found.clause.text) is None
+
+
+def _goes_on(found: Found, table: Mapping[str, Any]) -> bool:
+    """Whether a day is the one until which the field is played on."""
+    lead = found.clause.text[: found.start].rstrip()
+    return pattern(*table["roles"]["going"]).search(lead) is not None
 
 
 def _follows(found: Found, table: Mapping[str, Any], message: Message) -> bool:

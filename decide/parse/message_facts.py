@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
-from decide.parse.message_parts import Parts
 from decide.parse.message_text import Clause, Message, negated, pattern
+from decide.parse.part_scopes import Parts
 
 # What is told of the field, or of one part of it.
 # Kinds of what grows that may be "clover-free".
@@ -27,21 +27,19 @@ def read_facts(message: Message, parts: Parts) -> None:
     table = message.speech.table("message_facts")
     later: list[tuple[Clause, Mapping[str, Any]]] = []
     local: list[tuple[Clause, str, Any]] = []
-    hedges = pattern(*message.table("hedging")["words"])
-    past = pattern(*message.table("past")["words"])
     telling = list(message.telling())
     for row in table.values():
-        for clause, value in _values(message, row, telling, hedges, past):
+        for clause, value, place in _values(message, row, telling):
             if row.get("alone"):
                 later.append((clause, row))
             elif row["key"] in _BOTH and any(part.clause.start == clause.start for part in parts.named):
                 local.append((clause, row["key"], value))
             else:
-                _tell(message, parts, clause, row, value)
+                _tell(message, parts, clause, row, value, place)
     _of_parts(message, parts, local)
     for clause, row in later:
         if message.value(row["key"]) is None:
-            _tell(message, parts, clause, row, row["value"])
+            _tell(message, parts, clause, row, row["value"], None)
 
 
 def _of_parts(message: Message, parts: Parts, local: list[tuple[Clause, str, Any]]) -> None:
@@ -56,44 +54,50 @@ def _of_parts(message: Message, parts: Parts, local: list[tuple[Clause, str, Any
 
 
 def _values(
-    message: Message,
-    row: Mapping[str, Any],
-    telling: Sequence[Clause],
-    hedges: re.Pattern[str],
-    past: re.Pattern[str],
-) -> Iterator[tuple[Clause, Any]]:
-    """The clauses in which a row's phrases stand, with the value that each tells."""
+    message: Message, row: Mapping[str, Any], telling: Sequence[Clause]
+) -> Iterator[tuple[Clause, Any, int]]:
+    """The clauses in which a row's phrases stand, with the value that each tells and the place of the words:
+    of a part each place counts, of the field the first.
+    """
     if message.setting.country not in row.get("countries", [message.setting.country]):
         return
-    said, basic = pattern(*row["say"]), message.speech.table("message")
+    said = pattern(*row["say"])
+    past = pattern(*message.table("past")["words"])
     for clause in telling:
+        lead = len(clause.text) - len(clause.text.lstrip(" .!?,"))
         text = clause.text.strip(" .!?,")
-        match = said.fullmatch(text) if row.get("whole") else said.search(clause.text)
-        if match is None or (row.get("unless") and pattern(*row["unless"]).search(clause.text)):
+        whole = said.fullmatch(text) if row.get("whole") else None
+        matches = list(said.finditer(clause.text)) if not row.get("whole") else [whole] if whole else []
+        if not matches or (row.get("unless") and pattern(*row["unless"]).search(clause.text)):
             continue
         sentence = message.sentences[clause.sentence][1]
         if row.get("beside") and not pattern(*row["beside"]).search(sentence):
             continue
-        if not row.get("whole") and message.taken(clause, match.start(), match.end()):
-            continue
         if row["key"] in _ASKED and past.search(sentence):
             continue
-        if negated(clause, match.start(), basic, match.end() if row["key"] in _KINDS else None):
-            if "denied" in row:
-                yield clause, row["denied"]
-            continue
-        if row.get("sure", True) and hedges.search(clause.text) is not None:
-            if "hedged" in row:
-                yield clause, row["hedged"]
-            elif row["key"].startswith("means.") or row["key"].startswith("site."):
+        for match in matches if row["key"].startswith("zone.") else matches[:1]:
+            start = match.start() + (lead if whole else 0)
+            if whole is None and message.taken(clause, match.start(), match.end()):
                 continue
-            else:
-                yield clause, row["value"]
-            continue
-        yield clause, row["value"]
+            value = _value(message, clause, match, row)
+            if value is not None:
+                yield clause, value, start
 
 
-def _tell(message: Message, parts: Parts, clause: Clause, row: Mapping[str, Any], value: Any) -> None:
+def _value(message: Message, clause: Clause, match: re.Match[str], row: Mapping[str, Any]) -> Any:
+    """What some words of a clause tell of the key of a row; None where they are denied, or half sure."""
+    basic = message.speech.table("message")
+    if negated(clause, match.start(), basic, match.end() if row["key"] in _KINDS else None):
+        return row.get("denied")
+    if row.get("sure", True) and pattern(*message.table("hedging")["words"]).search(clause.text):
+        sure = row["key"].startswith(("means.", "site."))
+        return row.get("hedged", None if sure else row["value"])
+    return row["value"]
+
+
+def _tell(
+    message: Message, parts: Parts, clause: Clause, row: Mapping[str, Any], value: Any, place: int | None
+) -> None:
     key = row["key"]
     if not key.startswith("zone."):
         if row.get("list"):
@@ -101,7 +105,7 @@ def _tell(message: Message, parts: Parts, clause: Clause, row: Mapping[str, Any]
         else:
             message.tell(key, value, clause, note=row.get("note", ""))
         return
-    for zone in parts.at(clause, key):
+    for zone in parts.at(clause, key, place):
         if row.get("list"):
             message.add(key, [value], clause, zone=zone)
         else:

@@ -4,71 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any
 
 from decide.parse.matching import LONGEST_NAME, singular
 from decide.parse.message_text import Clause, Message, negated, pattern
 from decide.parse.part_names import PartForm, part_forms, standing
+from decide.parse.part_scopes import WHOLE, Part, Parts
 from decide.parse.plain import words
 from decide.parse.speech import Speech
-
-WHOLE: Final = "whole field"
-_FIELD_WIDE: Final = frozenset({"zone.grass", "zone.weeds_percent"})
-
-
-@dataclass(frozen=True)
-class Part:
-    """A part of the field where it is named: its clause, the place in it, and the name."""
-
-    clause: Clause
-    start: int
-    end: int
-    name: str
-
-
-@dataclass(frozen=True)
-class Parts:
-    """The parts that a message is about, in the order in which they are named."""
-
-    named: tuple[Part, ...] = ()
-    well: frozenset[int] = frozenset()  # where clauses begin that name other parts only
-    elsewhere: frozenset[int] = frozenset()  # where clauses begin that speak of a place of their own
-    said: tuple[Part, ...] = ()  # every part that is named, bad or not
-
-    @property
-    def names(self) -> tuple[str, ...]:
-        """Each name once."""
-        return tuple(dict.fromkeys(part.name for part in self.named))
-
-    def names_at(self, clause: Clause, place: int) -> bool:
-        """Whether a place in a clause is within the name of a part."""
-        here = (part for part in (*self.said, *self.named) if part.clause.start == clause.start)
-        return any(part.name != WHOLE and part.start <= place < part.end for part in here)
-
-    def beside(self, clause: Clause) -> str:
-        """The words of a clause without the names of parts in it."""
-        letters = enumerate(clause.text)
-        return "".join(" " if self.names_at(clause, place) else letter for place, letter in letters)
-
-    def at(self, clause: Clause, key: str) -> tuple[str | None, ...]:
-        """The parts that a fact of a clause is about; None stands for the field as a whole."""
-        here = [part for part in self.named if part.clause.start == clause.start]
-        if here:
-            return tuple(dict.fromkeys(part.name for part in here))
-        if clause.start in self.well or (self.named and clause.start in self.elsewhere):
-            return ()
-        if key in _FIELD_WIDE:
-            return self.names or (None,)
-        same = [part for part in self.named if part.clause.sentence == clause.sentence]
-        earlier = [part for part in same if part.clause.start < clause.start]
-        if earlier:
-            last = earlier[-1].clause.start
-            return tuple(dict.fromkeys(part.name for part in earlier if part.clause.start == last))
-        if same:
-            first = same[0].clause.start
-            return tuple(dict.fromkeys(part.name for part in same if part.clause.start == first))
-        return self.names or (None,)
 
 
 def read_parts(message: Message) -> Parts:
@@ -109,7 +52,7 @@ def read_parts(message: Message) -> Parts:
     elif whole:
         message.tell("zone", [WHOLE], whole[0][0])
         only = Part(whole[0][0], whole[0][1].start(), whole[0][1].end(), WHOLE)
-        return Parts((only,), said=said)
+        return Parts((only,), said=said, state=table["state"])
     well = frozenset(
         clause.start
         for clause in message.telling()
@@ -122,7 +65,12 @@ def read_parts(message: Message) -> Parts:
         for clause in message.telling()
         if pattern(*table["state"]["elsewhere"]).search(clause.text)
     )
-    return Parts(tuple(kept), well, elsewhere, said)
+    listed = frozenset(
+        clause.start
+        for clause in {part.clause for part in kept}
+        if _only_names(clause, [part for part in kept if part.clause == clause], table)
+    )
+    return Parts(tuple(kept), well, elsewhere, said, listed, table["state"])
 
 
 def _which_bad(rows: Sequence[tuple[Clause, list[Part]]], table: Mapping[str, Any]) -> list[bool]:

@@ -146,7 +146,8 @@ def _sentences(text: str, raw: str) -> Iterator[tuple[int, str]]:
     for stop in re.finditer(r"(?<=[.!?;])[\s)]+|[\n]", text):
         before, after = text[start : stop.start()], raw[stop.end() : stop.end() + 1]
         short = re.search(
-            r"(?:\b(?:st|co|approx|est|mr|no|vs|sq|ft|u|nr|rs|mt|dr)|\b\d{1,2}\.\d{1,2}|\d)\.$", before
+            r"(?:\b(?:st|co|approx|est|mr|no|vs|sq|ft|u|nr|rs|mt|dr)|\b\d{1,2}\.\d{1,2}|(?<![\d,.£$€])\d{1,2})\.$",
+            before,
         )
         if short and not (after.isupper() and not re.search(r"\b(?:st|co|mt)\.$", before)):
             continue

@@ -10,9 +10,9 @@ from typing import Any, Final
 
 from decide.parse.message_dates import Found, dates_of
 from decide.parse.message_money import number
-from decide.parse.message_parts import Parts
 from decide.parse.message_text import Clause, Message, negated, pattern
 from decide.parse.numbers import tidy
+from decide.parse.part_scopes import Parts
 from decide.parse.speech import Speech
 
 _Named = tuple[Clause, str, int, int]

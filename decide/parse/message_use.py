@@ -8,10 +8,11 @@ from typing import Any, Final
 
 from decide.parse import numbers
 from decide.parse.heard import Doubt, Told
+from decide.parse.message_money import WORDS, number
+from decide.parse.message_months import read_months_of_use
 from decide.parse.message_text import Clause, Message, negated, pattern
-from decide.parse.months import MONTH_CODES, read_months
 from decide.parse.numbers import NumberTrouble, tidy
-from decide.parse.results import Reading, Understood
+from decide.parse.results import Reading
 
 _HOURS: Final = (
     r"(\d+(?:\.\d+)?|[a-z]+)(?: ?- ?\d+)? ?(?:hours?|hrs?|h)"
@@ -48,8 +49,8 @@ def read_use(message: Message) -> None:
         message.doubts.append(Doubt(text, message.words(unsure[0]), "use", None, readings))
         return
     _players(message, table, uses, clauses)
-    _months(message, uses, clauses)
-    _rest(uses, clauses)
+    named = {name: [row[0] for row in found if row[1] == (name,)] or [clauses[name]] for name in names}
+    read_months_of_use(message, uses, named)
     _hours(message, table, uses, clauses)
     _games(message, uses)
     for name in names:
@@ -137,42 +138,6 @@ def _players(
             message.use(clause)
 
 
-def _months(message: Message, uses: list[dict[str, Any]], clauses: Mapping[str, Clause]) -> None:
-    forms = message.speech.table("message_dates")["forms"]
-    month, season = forms["months"], forms["seasons"]
-    runs = (
-        rf"(?:from )?(?:{month}) ?(?:to|till?|until|through|thru|-) ?(?:end of |mid )?(?:{month})",
-        rf"{season} and {season}",
-        "all year(?: round)?",
-    )
-    for clause in message.telling():
-        match = next((m for run in runs for m in pattern(run).finditer(clause.text)), None)
-        if match is None or message.taken(clause, match.start(), match.end()):
-            continue
-        said = re.sub(r"\btil\b", "till", match[0])
-        result = read_months(said, message.setting)
-        if not isinstance(result, Understood) or not result.value:
-            continue
-        own = [use for use in uses if clauses[use["sport"]].start == clause.start]
-        here = own if len(own) == 1 else []
-        here = here or [use for use in uses if clauses[use["sport"]].sentence == clause.sentence]
-        here = here[:1] if len(uses) == 1 or len(here) == 1 else here if len(here) == len(uses) else []
-        for use in here or (uses if len(uses) == 1 else []):
-            use.setdefault("months", list(result.value))
-            message.use(clause)
-            message.take(clause, match.start(), match.end())
-
-
-def _rest(uses: list[dict[str, Any]], clauses: Mapping[str, Clause]) -> None:
-    """The months that one sport leaves to another: cricket the rest."""
-    told = [use for use in uses if "months" in use]
-    open_ = [use for use in uses if "months" not in use]
-    if len(told) == 1 and len(open_) == 1:
-        clause = clauses[open_[0]["sport"]]
-        if pattern("the rest(?: of the year)?", "otherwise", "the other months").search(clause.text):
-            open_[0]["months"] = [code for code in MONTH_CODES if code not in told[0]["months"]]
-
-
 def _hours(
     message: Message, table: Mapping[str, Any], uses: list[dict[str, Any]], clauses: Mapping[str, Clause]
 ) -> None:
@@ -252,5 +217,29 @@ def _hour_counts(message: Message, table: Mapping[str, Any]) -> Iterator[tuple[C
             found = numbers.figure(numbers.tokens(match[1]), 0)
         except NumberTrouble:
             continue
-        if found is not None and 0 < found[0][0] <= _MOST_WEEK:
-            yield clause, float(found[0][0])
+        each = 0.0 if found is None else float(found[0][0])
+        times = 1 if "week" in match[0] or "wk" in match[0] else _sessions(message, clause, match, table)
+        together = each * times
+        if times > 1:
+            message.take(clause, match.start(), match.end())
+        if 0 < together <= _MOST_WEEK:
+            yield clause, together
+
+
+def _sessions(message: Message, clause: Clause, match: re.Match[str], table: Mapping[str, Any]) -> float:
+    """How many times in a week some hours are told of: three evenings of two hours; 1 where that is not
+    said.
+    """
+    count, words = rf"(?P<n>\d{{1,2}}|{WORDS})", table["sessions"]["words"]
+    week, about = r"(?: (?:a|per|each|every) week)?", r"(?:about |around )?"
+    before = re.search(
+        rf"(?<![\w.]){count} {words}{week},? ?(?:of|at|for|x|with)? ?{about}$", clause.text[: match.start()]
+    )
+    after = re.match(
+        rf",? ?(?:on |for |x )?(?:(?:{count}) {words}|(?P<twice>twice)){week}(?!\w)",
+        clause.text[match.end() :],
+    )
+    if after is not None and after["twice"]:
+        return 2
+    found = before or after
+    return 1 if found is None else number(found["n"], message) or 1

@@ -69,7 +69,11 @@ def _spans(message: Message, clause: Clause, days: list[Found], table: Mapping[s
             continue
         for key in ("no_work", "no_play"):
             if pattern(*table["spans"][key]).search(clause.text):
-                span = {"from": first.days[0].isoformat(), "until": last.days[0].isoformat()}
+                until = last.days[0]
+                if key == "no_work" and last.rough:
+                    # Nobody is there in the last month either.
+                    until = until.replace(day=last_day(until.year, until.month))
+                span = {"from": first.days[0].isoformat(), "until": until.isoformat()}
                 message.add(f"dates.{key}", [span], clause)
                 message.take(clause, first.start, last.end)
                 return

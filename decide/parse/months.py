@@ -33,6 +33,10 @@ SEASONS: Final = {
 }  # first month, northern half
 
 
+# A season of which only the end is told has so many months.
+_LENGTHS: Final = range(10, 2, -1)
+
+
 _WHOLE_YEAR: Final = (
     r"(?:all|the whole|whole|the entire|entire|throughout|all through|through)[ -](?:of )?(?:the )?year"
     r"(?:[ -]?(?:round|long))?|year[ -]?(?:round|long)|"
@@ -177,6 +181,12 @@ def _month_set(said: str, setting: Setting) -> set[int] | str | None:
             continue
         return None
     return "half" if unsure else out
+
+
+def runs_until(last: int) -> list[list[str]]:
+    """The runs of months that may be meant where only the last one (1 to 12) is told, the longest first."""
+    runs = ({(last - back - 1) % 12 for back in range(length)} for length in _LENGTHS)
+    return [[code for at, code in enumerate(MONTH_CODES) if at in run] for run in runs]
 
 
 def say_months(codes: list[str]) -> str:

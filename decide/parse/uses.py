@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from decide.parse.matching import LONGEST_NAME, SMALL, by_number, matching, once
-from decide.parse.months import MONTHS_INSIDE, read_months
+from decide.parse.months import MONTHS_INSIDE, month_number, read_months, runs_until, say_months
 from decide.parse.numbers import NumberTrouble
 from decide.parse.plain import spaced, words
 from decide.parse.rates import read_hours
@@ -34,7 +34,27 @@ def read_uses(text: str, setting: Setting, choices: Sequence[AnswerChoice] = (),
     sure = sum(1 for row in told if isinstance(row.get("sport"), str))
     if isinstance(strict, AskBack) and sure == len(told) > 1:
         return _uses(told)
+    until = _until(text, setting)
+    if until is not None and len(told) <= 1 and not any("months" in row for row in told):
+        return _since(until, told or [{}])
     return strict if not told or (rows_read >= len(told)) or isinstance(strict, AskBack) else _uses(told)
+
+
+def _until(text: str, setting: Setting) -> int | None:
+    """The month until which it is played on, where an answer tells that; None where it does not."""
+    found = re.search(rows(setting, "uses").get("until", "(?!)"), said_plainly(text))
+    return None if found is None else month_number(found["month"])
+
+
+def _since(last: int, told: Sequence[dict[str, Any]]) -> Result:
+    """Asks back since when, of a season of which only the last month is told."""
+    return AskBack(
+        "Which are the months of play?",
+        tuple(
+            Reading(say_months(codes), [{**row, "months": codes} for row in told])
+            for codes in runs_until(last)
+        ),
+    )
 
 
 def _numbered(text: str, choices: Sequence[AnswerChoice]) -> Result | None:

@@ -33,6 +33,8 @@ _FIGURE: Final = (
 )
 _SEASON: Final = r"\b(?:in|through|over|during|all|every) (?:the )?{0}\b|\b{0} (?:and|to) \w+|^\W*{0}\b"
 _MONTH: Final = r"(?:jan|feb|mar|apr|may|jun|jul|aug|sept?|oct|nov|dec)[a-z]*"
+# Months and nothing else, as an answer to which they are: August; March, April and May.
+_MONTHS_ALONE: Final = re.compile(rf"(?:only |just )?{_MONTH}(?:(?: ?, ?| ?& ?| and )+{_MONTH})*(?: only)?")
 
 
 def uses_told(text: str, setting: Setting, choices: Sequence[AnswerChoice]) -> list[dict[str, Any]]:
@@ -184,7 +186,9 @@ def _months(said: str, setting: Setting) -> list[str]:
     if seasons and here.hemisphere in ("north", "south"):
         found = read_months(" and ".join(dict.fromkeys(seasons)), here)
         return list(found.value) if isinstance(found, Understood) else []
-    single = [month_number(word) for word in re.findall(rf"\bin ({_MONTH})\b(?! \d)", said)]
+    alone = _MONTHS_ALONE.fullmatch(said.strip(" .,"))
+    named = re.findall(rf"\b({_MONTH})\b" if alone else rf"\bin ({_MONTH})\b(?! \d)", said)
+    single = [month_number(word) for word in named]
     return [MONTH_CODES[month - 1] for month in sorted({one for one in single if one is not None})]
 
 

@@ -90,9 +90,13 @@ def _of_use(state: State, text: str) -> tuple[Heard, Question] | None:
     asked = state.question is not None and state.question.part == question.part
     line = heard(state, f"{text} hours a week" if asked and text.isdecimal() else text, question)
     rows = [row for one in line.told if one.key == "use" for row in one.value]
-    # A month alone may be one in which the ground is shut, unless it is all that is said.
-    plain = any("hours_per_week" in row for row in rows) or (bool(rows) and len(text.split()) <= _MONTHS)
-    return (line, question) if plain else None
+    # A month alone may be one in which the ground is shut, unless it is all that is said; one word, the day
+    # that is wanted, unless months are asked.
+    short = (1 if asked else 2) <= len(text.split()) <= _MONTHS
+    plain = any("hours_per_week" in row for row in rows) or (bool(rows) and short)
+    back = [one for doubt in line.doubts for reading in doubt.readings for one in reading.value]
+    since = [row for one in back if one.key == "use" for row in one.value if "months" in row]
+    return (line, question) if plain or (since and (asked or len(text.split()) > _FEW - 1)) else None
 
 
 def _of_others(state: State, text: str) -> tuple[Heard, Question] | None:

@@ -21,7 +21,7 @@ from decide.shell.showing import label, shown
 from decide.shell.state import Say, State, Turn
 from decide.shell.tools import Answers
 
-_MOST_UNREAD: Final = 3
+_MOST_UNREAD: Final = 12
 _PIECE: Final = 60
 
 
@@ -197,7 +197,12 @@ def _said_back(state: State, told: list[Told], line: Heard, question: Question |
         said.insert(0, Say(f"Noted. {back[0]}" if len(back) == 1 else "\n".join(["Noted.", *back])))
     pieces = [f'"{piece[:_PIECE]}"' for piece in line.unread[:_MOST_UNREAD]]
     if pieces and told:
-        said.append(Say(f"I made nothing of: {'; '.join(pieces)}."))
+        more = len(line.unread) - len(pieces)
+        said.append(
+            Say(
+                f"I made nothing of: {'; '.join(pieces)}{f'; and of {more} more pieces' if more > 0 else ''}."
+            )
+        )
     return said
 
 

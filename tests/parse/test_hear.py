@@ -67,6 +67,10 @@ TOLD = [
     # The layout of the situation file: no sum, no share, no table of a place.
     ("budget", "£500", {("means.budget", None): 500, ("means.currency", None): "GBP"}),
     ("zone-size", "a tenth of the field", {("zone.share_percent", "goalmouths"): 10}),
+    # A size of each is counted for both.
+    ("zone-size", "15 by 10 metres each", {("zone.area_m2", "goalmouths"): 300}),
+    ("zone-size", "150 m2 apiece", {("zone.area_m2", "goalmouths"): 300}),
+    ("zone-size", "20 x 6 m", {("zone.area_m2", "goalmouths"): 120}),
     ("grass", "ryegrass", {("zone.grass", "goalmouths"): [{"grass": "perennial-ryegrass"}]}),
     ("offers", "only seed", {("offer", None): [{"what": "seed"}]}),
     # A denied thing is none of those that are there; what stands behind "or" is denied with it.

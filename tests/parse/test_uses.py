@@ -131,3 +131,19 @@ def test_sprays() -> None:
     ]
     assert values(read("sprays", "crabgrass preventer", NOWHERE, choices=SPRAYS)) == [{"class": "unknown"}]
     assert values(read("sprays", "purple rain", NOWHERE, choices=SPRAYS)) is NotUnderstood
+
+
+@pytest.mark.parametrize(
+    ("said", "months"),
+    [("August.", ["aug"]), ("March, April and May", ["mar", "apr", "may"]), ("only July", ["jul"])],
+)
+def test_months_and_nothing_else_are_those_of_play(said: str, months: list[str]) -> None:
+    assert values(read("uses", said, NOWHERE, choices=SPORTS)) == [{"months": months}]
+
+
+@pytest.mark.parametrize("said", ["until April", "they play until the end of April", "12 hours, until April"])
+def test_where_only_the_last_month_is_told_the_first_is_asked(said: str) -> None:
+    result = read("uses", said, Setting(TODAY, talk=TALK), choices=SPORTS)
+    assert isinstance(result, AskBack)
+    assert "September to April" in [one.say for one in result.readings]
+    assert all("apr" in row["months"] for one in result.readings for row in one.value)

@@ -1,0 +1,38 @@
+"""Facts that one phrase tells: the owner's word, where it is given whole and where it is not."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.parse.said_in_message import heard
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The council owns it and agrees.", "Owned by the council, who agree.", "The council, who own it, have agreed.",
+        "The parish council owns the ground and is happy with the work.", "The farmer who owns the field agrees.",
+        "It belongs to the school and the school agrees.", "Town owns it and is on board.",
+        "The trust that owns the ground consents.", "Parish council owns the field, agrees.", "The owner agrees to it.",
+    ],
+)  # fmt: skip
+def test_the_owner_who_agrees_is_heard(text: str) -> None:
+    found = {one.key: one.value for one in heard(f"York, UK. Bare goalmouths. {text}").told}
+    assert found["site.owner_agrees"] is True
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Owner has agreed to the work but not to closing it.", "The council owns it and agrees if we pay.",
+        "The council owns it and has not agreed yet.", "The council owns it and does not agree.",
+        "The council owns it and will agree in March.", "The council owns it and agrees with us that it is bad.",
+        "The council owns it and agrees only to seeding.", "The council owns it and agrees but only to overseeding.",
+        "The owner agrees but only if nothing is sprayed.", "The council owns it, and they are not happy.",
+        "The council owns it and rarely agrees.", "The council owns it and might agree.",
+    ],
+)  # fmt: skip
+def test_half_a_yes_is_none_and_is_named_back(text: str) -> None:
+    line = heard(f"York, UK. Bare goalmouths. {text}")
+    assert "site.owner_agrees" not in {one.key for one in line.told}
+    assert line.unread
