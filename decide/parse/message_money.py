@@ -62,6 +62,9 @@ def read_money(message: Message, table: Mapping[str, Any]) -> None:
             spare = re.sub(r"\b(?:spent|used up) (?=by|before)", "", spare)
         if pattern(*money["context"]["not"]).search(spare):
             continue
+        if message.value("means.budget") not in (None, tidy(low)):
+            # A second sum is not read, and so is named.
+            continue
         message.take(clause, start, end)
         message.tell("means.budget", tidy(low), clause)
         if currency:
