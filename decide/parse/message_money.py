@@ -60,7 +60,9 @@ def read_money(message: Message, table: Mapping[str, Any]) -> None:
         if message.value("means.budget_until") is not None:
             # What must be spent by a day is not spent.
             spare = re.sub(r"\b(?:spent|used up) (?=by|before)", "", spare)
-        if pattern(*money["context"]["not"]).search(spare):
+        # A second sum is not read, and so is named.
+        second = message.value("means.budget") not in (None, tidy(low))
+        if second or pattern(*money["context"]["not"]).search(spare):
             continue
         message.take(clause, start, end)
         message.tell("means.budget", tidy(low), clause)

@@ -106,7 +106,8 @@ def _two_sides(message: Message, clause: Clause, match: re.Match[str], parts: Pa
     meant = [
         (name, round(convert(first, name, "m"), 2), round(convert(second, name, "m"), 2)) for name in units
     ]
-    size = _Size(clause, match.start(), words, tuple((name, a * b) for name, a, b in meant), sided=True)
+    areas = tuple((name, convert(first, name, "m") * convert(second, name, "m")) for name in units)
+    size = _Size(clause, match.start(), words, areas, sided=True)
     message.take(clause, match.start(), match.end())
     here = any(part.clause.sentence == clause.sentence for part in parts.named)
     long, short = max(meant[0][1:]), min(meant[0][1:]) < sizes["shortest-m"]

@@ -198,11 +198,8 @@ def _said_back(state: State, told: list[Told], line: Heard, question: Question |
     pieces = [f'"{piece[:_PIECE]}"' for piece in line.unread[:_MOST_UNREAD]]
     if pieces and told:
         more = len(line.unread) - len(pieces)
-        said.append(
-            Say(
-                f"I made nothing of: {'; '.join(pieces)}{f'; and of {more} more pieces' if more > 0 else ''}."
-            )
-        )
+        rest = f"; and of {more} more piece{'s' * (more > 1)}" if more > 0 else ""
+        said.append(Say(f"I made nothing of: {'; '.join(pieces)}{rest}."))
     return said
 
 

@@ -207,6 +207,15 @@ def test_what_was_not_read_is_said(fake: ModuleType, hears: dict[str, Heard]) ->
     assert 'I made nothing of: "the moon is blue".' in [one.text for one in talk.hear("x")]
 
 
+def test_every_piece_that_was_not_read_is_said(fake: ModuleType, hears: dict[str, Heard]) -> None:
+    talk = Talk(fake.tools(), TODAY)
+    pieces = tuple(f"piece {at}" for at in range(14))
+    hears["x"] = Heard((told("means.water", "none"),), unread=pieces)
+    said = next(one.text for one in talk.hear("x") if one.text.startswith("I made nothing of"))
+    assert all(f'"{one}"' in said for one in pieces[:12])
+    assert said.endswith("and of 2 more pieces.")
+
+
 def test_a_line_may_tell_and_ask(fake: ModuleType, hears: dict[str, Heard]) -> None:
     talk = Talk(fake.tools(), TODAY)
     hears["x"] = Heard((told("means.water", "none"),), asks=(Ask("advice_now", "x"),))
