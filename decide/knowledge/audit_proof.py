@@ -70,6 +70,39 @@ class _Ground:
         """The formula of a fact that some rule concludes."""
         return self.space.says(Condition(fact, "is", f"{fact} is true"))
 
+    def _touches(self, rule: Rule, other: Rule) -> bool:
+        """Whether all facts of the other can be known by the first's: else it can stay silent for lack of
+        one.
+        """
+        if rule.id not in self._known:
+            self._known[rule.id] = self._known_by(rule)
+        return self._within(other, self._known[rule.id])
+
+    def _within(self, rule: Rule, known: set[str]) -> bool:
+        return all(
+            any(self._within(giver, known) for giver in self.space.givers.get(c.fact, ()))
+            if self.space.facts[c.fact].concluded
+            else c.fact in known
+            for c in rule.when
+        )
+
+    def _known_by(self, rule: Rule) -> set[str]:
+        """The facts that a rule reads in the end, and those that go with them."""
+        todo = [name for c in rule.when for name in c.facts]
+        held: set[str] = set()
+        while todo:
+            name = todo.pop()
+            if name not in held:
+                held.add(name)
+                todo += (other for other, _ in self.space.ways.get(name, ()))
+                todo += (
+                    each
+                    for giver in self.space.givers.get(name, ())
+                    for c in giver.conditions
+                    for each in c.facts
+                )
+        return held
+
 
 class Proofs(_Ground):
     """The findings of one rule base; what a rule that never fires seems to do besides is not told."""
@@ -275,39 +308,6 @@ class Proofs(_Ground):
             if not possible(space, [fires, space.silent(other)]):
                 return [other]
         return [near[n] for n in core(space, [fires], [space.silent(other) for other in near])]
-
-    def _touches(self, rule: Rule, other: Rule) -> bool:
-        """Whether all facts of the other can be known by the first's: else it can stay silent for lack of
-        one.
-        """
-        if rule.id not in self._known:
-            self._known[rule.id] = self._known_by(rule)
-        return self._within(other, self._known[rule.id])
-
-    def _within(self, rule: Rule, known: set[str]) -> bool:
-        return all(
-            any(self._within(giver, known) for giver in self.space.givers.get(c.fact, ()))
-            if self.space.facts[c.fact].concluded
-            else c.fact in known
-            for c in rule.when
-        )
-
-    def _known_by(self, rule: Rule) -> set[str]:
-        """The facts that a rule reads in the end, and those that go with them."""
-        todo = [name for c in rule.when for name in c.facts]
-        held: set[str] = set()
-        while todo:
-            name = todo.pop()
-            if name not in held:
-                held.add(name)
-                todo += (other for other, _ in self.space.ways.get(name, ()))
-                todo += (
-                    each
-                    for giver in self.space.givers.get(name, ())
-                    for c in giver.conditions
-                    for each in c.facts
-                )
-        return held
 
     # ---------- conditions that decide nothing ----------
     def conditions(self) -> Found:
