@@ -105,7 +105,7 @@ def test_levels_add_conditions_then_sources(dry):
     assert "Source: " in three.text
     quoted = [said for reason in three.reasons for held in reason.when for said in held.numbers]
     assert quoted
-    assert all(said.text in three.text for said in quoted)
+    assert all(said.text(dry.knowledge) in three.text for said in quoted)
     for reason in three.reasons:
         for held in reason.when:
             assert sum(said.used for said in held.numbers) <= 1
@@ -141,7 +141,7 @@ def test_better_on_a_criterion_names_it_with_both_grades(dry):
     assert pairs
     for one, two in pairs[:10]:
         told = better(dry, one, two)
-        ends = [ends_words(w.grades[told.place], w.bests[told.place]) for w in (one, two)]
+        ends = [ends_words(dry.knowledge, w.grades[told.place], w.bests[told.place]) for w in (one, two)]
         assert f"it is {ends[0]}, and the other is {ends[1]}" in told.text
         row = next(row for row in told.criteria if row.criterion == told.place)
         assert (row.one, row.best_one, row.other, row.best_other) == (
@@ -171,9 +171,9 @@ def test_both_ends_of_a_grade_are_said_and_what_the_best_hangs_on(parts):
             in told.text
         )
         assert any(f"only if {tell.hangs_on(w, criterion)[0]}" in line for line in told.text.splitlines())
-    assert ends_words("fair", "fair") == "fair"
-    assert ends_words("weak", "fair") == "at worst weak, at best fair"
-    assert ends_words("unknown", "unknown") == "not known"
+    assert ends_words(parts.knowledge, "fair", "fair") == "fair"
+    assert ends_words(parts.knowledge, "weak", "fair") == "at worst weak, at best fair"
+    assert ends_words(parts.knowledge, "unknown", "unknown") == "not known"
 
 
 def test_what_a_verdict_rests_on_is_said(parts):
