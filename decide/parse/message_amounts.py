@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from typing import Any, Final
@@ -396,6 +397,8 @@ def _two_sides(message: Message, clause: Clause, match: re.Match[str], here: lis
     longest = sizes["longest-m"]
     unit = {"y": "yd", "f": "ft", "'": "ft", "m": "m"}.get((match[4] or match[2] or "")[:1], "")
     first, second = (float(match[n].replace(",", ".")) for n in (1, 3))
+    if not (math.isfinite(first) and math.isfinite(second)):
+        return
     metric = message.setting.units == "metric" and message.setting.country not in ("us", None)
     if not unit and not metric:
         words = match[0].strip()
