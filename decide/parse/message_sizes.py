@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -103,6 +104,8 @@ def _two_sides(message: Message, clause: Clause, match: re.Match[str], parts: Pa
     metric = message.setting.units == "metric" and message.setting.country not in ("us", None)
     units = (unit,) if unit else ("m",) if metric else ("m", "yd")
     first, second = (float(match[n].replace(",", ".")) for n in (1, 3))
+    if not math.isfinite(first * second):
+        return
     meant = [
         (name, round(convert(first, name, "m"), 2), round(convert(second, name, "m"), 2)) for name in units
     ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import time
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
@@ -339,3 +340,15 @@ def test_a_line_that_is_no_answer_is_read_once(speech: Speech, text: str) -> Non
     hear(text, setting, speech, answers=ANSWERS, question=question)
     assert tried
     assert sorted(tried) == sorted(set(tried))
+
+
+def test_a_long_line_of_words_that_ends_in_a_mark_is_read_in_no_time(speech: Speech) -> None:
+    began = time.process_time()
+    heard(speech, "grass", "not sure of the day but the weekend after the ploughing I think, end of sept")
+    heard(speech, "grass", f"not {'sure of the day ' * 20}, but late")
+    assert time.process_time() - began < 5
+
+
+def test_a_size_that_is_no_number_tells_nothing(speech: Speech) -> None:
+    line = hear(f"our pitch is {'9' * 400} x 50", Setting(TODAY), speech, answers={})
+    assert not any(one.key.startswith("field.length") for one in (*line.told, *line.doubts))
