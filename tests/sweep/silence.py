@@ -48,6 +48,10 @@ NOTHING_TOLD: Final[Mapping[str, tuple[frozenset[str], str]]] = {
         frozenset(("water-comes-later",)),
         "who tells how the field is watered has that water now",
     ),
+    "means.water_salt_ds_m": (
+        frozenset(("water-too-salty",)),
+        "water is read as fresh until somebody says that it is reclaimed or salty, and the advice says so; then its salt is asked for",
+    ),
     "means.budget_from": (
         frozenset(("money-comes-later",)),
         "who tells what can be spent has it now",

@@ -280,12 +280,7 @@ FOUND: dict[str, tuple[str, str, dict[str, Any]]] = {
 
 
 # What is found and not mended yet, by number: the property, and what is wrong.
-OPEN: dict[int, tuple[str, str]] = {
-    201105: (
-        "silence",
-        "water of which nobody told is taken to hold no salt, and no condition says so where salt would rule out",
-    ),
-}
+OPEN: dict[int, tuple[str, str]] = {}
 
 
 @pytest.mark.slow
@@ -298,13 +293,6 @@ def test_slice(first: int) -> None:
     found = [(row.number, each) for row in rows for each in row.found if (row.number, each.prop) not in known]
     said = "\n".join(f"{n}: {each.prop}: {each.cause}: {each.said} ({each.aim})" for n, each in found)
     assert not found, said
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("number", [number for number in OPEN if number >= SLICE])
-def test_what_is_open_beyond_the_slice_is_still_found(number: int) -> None:
-    prop, _ = OPEN[number]
-    assert [each.prop for each in judge(number, (prop,)).found] == [prop], "what is mended goes from the list"
 
 
 @pytest.mark.slow
