@@ -36,3 +36,23 @@ def test_half_a_yes_is_none_and_is_named_back(text: str) -> None:
     line = heard(f"York, UK. Bare goalmouths. {text}")
     assert "site.owner_agrees" not in {one.key for one in line.told}
     assert line.unread
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "One goalpost is loose.", "The goals are a bit wobbly.", "Loose goalposts.", "A crossbar has come loose.",
+        "Both uprights are very shaky.", "The goal frame feels unsteady.", "Our goals are loose.", "Rickety goals.",
+    ],
+)  # fmt: skip
+def test_a_goal_that_does_not_stand_firm_is_a_danger_and_is_not_anchored(text: str) -> None:
+    found = {one.key: one.value for one in heard(f"York, UK. Bare goalmouths. {text}").told}
+    assert found["site.dangers"] == ["loose goals"]
+    assert found["site.goals_anchored"] is False
+
+
+@pytest.mark.parametrize(
+    "text", ["The goals are not loose.", "The goalposts are firm.", "No loose goals.", "A loose net."]
+)
+def test_goals_that_stand_firm_are_no_danger(text: str) -> None:
+    assert "site.dangers" not in {one.key for one in heard(f"York, UK. Bare goalmouths. {text}").told}
