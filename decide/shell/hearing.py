@@ -59,13 +59,13 @@ def take(state: State, line: Heard, question: Question | None) -> list[Say]:
     for heard_one in telling.in_order(line.told):
         one = _named(state, heard_one)
         asked = asked_for(question, one.key, one.zone)
-        where = _unclear_part(state, one, asked or question)
-        if where is not None:
-            state.doubts.append(where)
-            continue
         refused = _refused(state, one, asked)
         if refused:
             said.append(Say(refused, "error"))
+            continue
+        where = _unclear_part(state, one, asked or question)
+        if where is not None:
+            state.doubts.append(where)
             continue
         telling.tell(state.answers, _placed(one, asked or question), asked)
         good.append(one)

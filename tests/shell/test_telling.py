@@ -194,6 +194,20 @@ def test_what_is_true_of_a_part_is_asked_back_where_none_is_named(
     assert [zone["bare_percent"] for zone in talk.answers["zone"]] == [80, 80]
 
 
+def test_what_no_part_can_have_is_refused_before_a_part_is_asked(
+    fake: ModuleType, hears: dict[str, Heard]
+) -> None:
+    def check(answers: dict[str, Any]) -> None:
+        if any(zone.get("bare_percent") == 800 for zone in answers["zone"]):
+            raise SituationError("zone[0].bare_percent: 800 is out of range", instead="It is at most 100")
+
+    parts = {"zone": [{"name": "goalmouths"}, {"name": "middle"}]}
+    talk = Talk(replace(fake.tools(), check=check), TODAY, parts)
+    hears["bare"] = Heard((told("zone.bare_percent", 800),))
+    assert "800 is out of range" in talk.hear("bare")[0].text
+    assert talk.state.pending is None
+
+
 def test_the_same_line_is_never_said_twice_in_a_row(fake: ModuleType) -> None:
     talk = Talk(fake.tools(), TODAY, {"site": {"dangers": ["none"]}, "zone": [{"name": "middle"}]})
     said = [talk.hear("dragons")[0].text for _ in range(4)]
