@@ -72,6 +72,11 @@ class Telling:
         """The tasks of the seven days from the day of the advice."""
         return this_week(self.advice, self.today) if self.today is not None else []
 
+    @property
+    def idle(self) -> str:
+        """That no task falls in this week; what is dangerous today is done all the same."""
+        return say("nothing-else-this-week") if self.advice.today else say("nothing-this-week")
+
     def where(self, zones: Iterable[str]) -> tuple[Span, ...]:
         """The parts that a sentence is about, where the field has several."""
         named = list(dict.fromkeys(zone for zone in zones if zone))

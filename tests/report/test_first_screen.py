@@ -235,3 +235,17 @@ def test_what_cannot_be_fitted_is_said_so() -> None:
     rows = [piece((0, 3), (10, 2), (60, 1))]
     assert fit(rows, 1, len, 50) is None
     assert fit(rows, 1, len, LAST) is not None
+
+
+@pytest.mark.parametrize("dangers", [True, False])
+def test_a_week_without_tasks_is_not_idle_where_a_danger_is_to_be_seen_to(dangers: bool) -> None:
+    """Whatever page says that nothing falls in this week."""
+    c, told = advised("sparse-gb-leeds-goalmouths-no-water")
+    after = (c.filled.today + dt.timedelta(days=8)).isoformat()
+    later = [row for row in told.plan if row.from_ > after]
+    assert later
+    danger = model.Doing(code="shut-the-field", text="Shut the field today.")
+    advice = told.model_copy(update={"plan": later, "today": [danger] if dangers else []})
+    for page in (screen(advice), *(render_named(advice, name, width=80) for name in ("week", "plan"))):
+        assert ("Nothing else has to be done this week" in flat(page)) == dangers
+        assert ("Nothing has to be done this week" in flat(page)) != dangers

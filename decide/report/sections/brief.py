@@ -189,7 +189,7 @@ def _idle_week(t: Telling, tell: Tell) -> Piece:
     meanwhile = [answer.meanwhile[0] for answer in t.advice.programme if answer.meanwhile]
     if later is not None:
         said = tell("screen-next", day=day_of(later.from_), task=later.task)
-        lines = (line(say("nothing-this-week")), headed(say("then"), said))
+        lines = (line(t.idle), headed(say("then"), said))
         return Form(0, lines), Form(60, lines[:1])
     if not meanwhile:
         return ()

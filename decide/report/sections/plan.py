@@ -58,7 +58,7 @@ def begin_by(t: Telling) -> Iterator[Line]:
 # ---------- dates ----------
 def _this_week(t: Telling) -> Iterator[Line]:
     """The tasks of seven days, in a few lines."""
-    yield line(Span(f"{say('this-week')}:", "strong") if t.week else say("nothing-this-week"))
+    yield line(Span(f"{say('this-week')}:", "strong") if t.week else t.idle)
     shown = most_pressing(t)[:WEEK_SHOWN] if t.short else t.week
     for task in shown:
         due = f"{t.of(task.zone)}, {due_words(task)}."
@@ -257,4 +257,4 @@ def week(t: Telling) -> Iterator[Line]:
     for task in most_pressing(t):
         yield from task_lines(t, task)
     if not t.week:
-        yield line(say("nothing-this-week"))
+        yield line(t.idle)
