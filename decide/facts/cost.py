@@ -25,7 +25,7 @@ COST_KEYS: Final = ("areas", "offer", "country", "means.currency")
 COST_VALUES: Final = (
     "thick-sod-least", "seed-rate-new-low", "seed-rate-new-high", "cost-installed-low", "cost-installed-high",
     "cost-material-low", "cost-material-high", "cost-year", "price-seed-us-low", "price-seed-us-high",
-    "price-old-years", "sod-spare-low", "sod-spare-high",
+    "price-old-years",
 )  # fmt: skip
 
 

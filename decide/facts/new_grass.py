@@ -427,7 +427,7 @@ def _cost(here: Here) -> dict[str, float] | None:
     keys=["means.budget", *COST_KEYS, "assumed_areas", "means.contractor"],
     also=["today"],
     facts=["option.machine", "option.by-hand", "option.hours-short"],
-    values=[*COST_VALUES, "currency-per-dollar", "hand-area"],
+    values=[*COST_VALUES, "sod-spare-low", "sod-spare-high", "currency-per-dollar", "hand-area"],
     of=[*PRICED, "draft.start"],
 )
 def _budget_short(here: Here) -> dict[str, float] | None:

@@ -52,12 +52,14 @@ def _sentences(k: Knowledge, code: Code) -> Findings:
         # The files of rules are named as their subjects.
         *(where.partition(".toml")[0].rpartition("/")[2] for where in rules),
     }
+    # Those are told of as what no folder can add.
+    added = {each.code for each in k.overrides if (each.table, each.how) == ("text", "added")}
     has = forms_of(k.language.locale)
     for name, row in k.texts.items():
         where = k.where.get(("text", name), "")
         if not answers_for(k, "text", name):
             continue
-        if not code.can_say(name, words):
+        if name not in added and not code.can_say(name, words):
             yield Finding(
                 "unsaid",
                 name,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import copy
+import importlib.util
 import random
 import re
 import shutil
@@ -197,11 +198,19 @@ def _made(slip: Slip, house: Path) -> Iterator[None]:
     """The copy with a slip."""
     file = house / slip.file
     right = file.read_text(encoding="utf-8")
-    file.write_text(slip.text, encoding="utf-8")
+    _written(file, slip.text)
     try:
         yield
     finally:
-        file.write_text(right, encoding="utf-8")
+        _written(file, right)
+
+
+def _written(file: Path, text: str) -> None:
+    """A module anew, without what was compiled of it: of two of one length, written within a second, Python would
+    run the first.
+    """
+    file.write_text(text, encoding="utf-8")
+    Path(importlib.util.cache_from_source(str(file))).unlink(missing_ok=True)
 
 
 def _failing(house: Path, tests: Sequence[str]) -> str:
