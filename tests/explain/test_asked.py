@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import subprocess
 import sys
@@ -274,3 +275,25 @@ def test_wrong_use_is_said(words, wrong):
     assert told.returncode in (1, 2)
     assert wrong in told.stderr
     assert "Traceback" not in told.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "months"),
+    [
+        ("why not seed in October?", {10}),
+        ("Why not perennial ryegrass in winter?", {12, 1, 2}),
+        ("why can't we seed in September", {9}),
+        ("why not seed in autumn?", {9, 10, 11}),
+    ],
+)
+def test_a_start_that_is_named_is_the_one_that_is_answered(dry, words, months):
+    """The months of the question are not dropped: what is told begins in one of them."""
+    told = ask(dry, words)
+    assert told.ask.intent == "why_not"
+    assert told.result.kind != "chosen"
+    assert dt.date.fromisoformat(told.result.option.rpartition("/")[2]).month in months
+
+
+def test_a_month_beside_the_question_is_no_start(dry):
+    said = ask(dry, "why not sod, since we play in October?").result
+    assert said.option == ask(dry, "why not sod?").result.option

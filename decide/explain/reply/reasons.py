@@ -27,6 +27,7 @@ from decide.explain.why import better, passed
 from decide.explain.why import why as whole_why
 from decide.explain.why_not import why_not as whole_why_not
 from decide.explain.would_take import would_take
+from decide.knowledge.wording import ENGLISH
 from decide.model import advice as out
 from decide.model.words import capital
 from decide.model.written import coded
@@ -36,6 +37,8 @@ _SUPPOSED: Final = re.compile(
     r"\s*(?:and |but |so )?(?:what (?:if|happens (?:if|when))|suppose(?: that)?|if)\s+(?P<rest>.+)",
     re.IGNORECASE,
 )
+_NOT: Final = re.compile(r"\b(?:not|no|wrong|bad|against|stopping)\b|n't\b")
+_CLAUSE: Final = re.compile(r"[,;.?!]|\b(?:if|when|because|since|while|although|though|and|but)\b")
 _MINUS: Final = re.compile(r"(?<![\w.])-\d")
 _PLACES: Final = {"first choice": 0, "second choice": 1}
 
@@ -158,8 +161,8 @@ def _shared(one: str, two: str) -> bool:
 
 
 def why_not(a: About) -> Reply:
-    """Why something is not the choice."""
-    words = a.slot("option") or a.slot("date")
+    """Why something is not the choice, or not then."""
+    words = " ".join(each for each in (a.slot("option"), _then(a)) if each)
     if not words:
         return why(a)
     found = find(a.c, words)
@@ -169,6 +172,19 @@ def why_not(a: About) -> Reply:
             return shut
     told = whole_why_not(a.c, words, coded(a.named.zone) if a.named is not None else None, a.level)
     return Reply(_rows(a, told.text), "", told, told.kind != "not-found")
+
+
+def _then(a: About) -> str:
+    """The start that is asked about: a day, months or a season in the clause of the question, in words that
+    `find` reads.
+    """
+    for clause in filter(_NOT.search, _CLAUSE.split(a.ask.words.lower())):
+        found = find(a.c, clause)
+        if found.start is not None:
+            return found.start.isoformat()
+        if found.months:
+            return " ".join(f"in {ENGLISH.month_name(month).lower()}" for month in found.months)
+    return ""
 
 
 def _why_shut(a: About, words: str) -> Reply | None:
