@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Mapping
 
 from decide.decision.consultation import Consultation
-from decide.plan.days import days_taken, end_of, first_day, last_day
+from decide.plan.days import days_taken, end_of, first_day, last_day, money_until
 from decide.plan.jobs import ONE, days_of
 from decide.plan.placing import DatedTask, done_day, recorded, repeat
 from decide.plan.starts import Preparation, no_sooner
@@ -28,7 +28,10 @@ def place_before(c: Consultation, before: Preparation) -> dict[Node, DatedTask]:
 
 
 def _latest(c: Consultation, before: Preparation) -> dict[Node, dt.date]:
-    """The last day to begin each task that the start waits for, backward from the starts."""
+    """The last day to begin each task that the start waits for, backward from the starts; what is paid for is
+    no later than the money may be spent.
+    """
+    until = money_until(c)
     latest: dict[Node, dt.date] = {}
     for node in reversed(before.order):
         task, jobs = c.knowledge.tasks[node[0]], before.nodes[node]
@@ -46,6 +49,8 @@ def _latest(c: Consultation, before: Preparation) -> dict[Node, dt.date]:
         ]
         if not ends:
             continue
+        if task.pays and until is not None:
+            ends.append(until)
         first = last_day(c, task, jobs, min(ends))
         for _ in range(days_taken(c, task, jobs) - 1):
             first = last_day(c, task, jobs, first - ONE)

@@ -17,6 +17,12 @@ from decide.plan.jobs import ONE, Job, days_of, read_value, unit_of
 HORIZON: Final = dt.timedelta(days=900)
 
 
+def money_until(c: Consultation) -> dt.date | None:
+    """The last day on which the money may be spent, where that is still to come."""
+    until = c.filled.situation.means.budget_until
+    return until if until is not None and until >= c.filled.today else None
+
+
 def holds_shut(c: Consultation, job: Job) -> bool:
     """Whether work that needs the ground free of play is held to such days: not where the choice itself
     starts amid play.

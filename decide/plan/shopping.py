@@ -13,6 +13,7 @@ from decide.measure import seed
 from decide.model.planned import Purchase, Task
 from decide.model.words import capital
 from decide.plan.amounts import Amount, Want, amount_of, bushel
+from decide.plan.days import money_until
 from decide.plan.jobs import ONE, cautions_for, jobs_of, read_value, sentences
 from decide.plan.lots import Lot, orders_of, total
 from decide.plan.offers import density_of, exact, per_unit
@@ -155,7 +156,9 @@ def _as_one(c: Consultation, lots: Sequence[Lot]) -> Amount | None:
 
 
 def _order_by(c: Consultation, lot: Lot, uses: Sequence[Task]) -> str | None:
-    """The day of first use less the time until delivery: what the seller told, else the usual."""
+    """The day of first use less the time until delivery: what the seller told, else the usual; no later than
+    the money may be spent.
+    """
     if not uses:
         return None
     lead = None if lot.offer is None else lot.offer.lead_days
@@ -163,5 +166,6 @@ def _order_by(c: Consultation, lot: Lot, uses: Sequence[Task]) -> str | None:
         lead = read_value(c, lot.supply.lead, lot.job.facts, "day")
     if lead is None:
         return None
-    last = dt.date.fromisoformat(uses[0].from_) - math.ceil(lead) * ONE
+    ends = [dt.date.fromisoformat(uses[0].from_) - math.ceil(lead) * ONE, money_until(c)]
+    last = min(day for day in ends if day is not None)
     return max(last, c.filled.today).isoformat()

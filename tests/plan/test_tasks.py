@@ -208,6 +208,31 @@ def test_days_without_work_move_everything_after_them() -> None:
     assert not plan.clashes
 
 
+GRANT: dict[str, Any] = {
+    "place": {"name": "Cardiff", "country": "gb"},
+    "dates": {"today": "2026-02-10"},
+    "use": [{"sport": "rugby union"}],
+    "zone": [{"name": "whole field", "bare_percent": 50, "area_m2": 900}],
+    "means": {"water": "none", "budget": 2000, "currency": "GBP"},
+}
+
+
+def test_what_is_paid_for_is_ordered_while_the_money_may_be_spent() -> None:
+    """Seed keeps: it is sown when it is warm enough, weeks after the grant has ended."""
+    until = "2026-03-05"
+    c = consulted(changed(GRANT, means={"budget_until": until}))
+    plan = make_plan(c, chosen_options(c))
+    assert task(plan, "order-seed").latest == until
+    (start,) = (option.draft.start for option in chosen_options(c))
+    assert start is not None
+    assert (task(plan, "owner-says-yes").latest or "") <= until < start.isoformat()
+    bought = [row.order_by for row in advice_of(c).shopping if row.order_by is not None]
+    assert bought
+    assert all(day <= until for day in bought)
+    ended = planned(changed(GRANT, means={"budget_until": "2026-02-01"}))
+    assert task(ended, "order-seed").latest == task(planned(GRANT), "order-seed").latest
+
+
 @pytest.mark.slow
 def test_wet_ground_on_days_when_nobody_may_come_is_a_clash() -> None:
     data = changed(
