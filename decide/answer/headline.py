@@ -83,10 +83,12 @@ def _said(c: Consultation, use: str, worst: ZoneFate) -> str:
         shut = "fate-likely-after-if-nobody-is-on-it" if worst.follows else "fate-likely-if-nobody-is-on-it"
         said = say(shut, use=name, begun=begun)
     elif worst.level == "partly":
-        ready = _from(c, worst.matches)
-        said = say("fate-partly", ready=ready)
-        if worst.follows:
-            said = say("fate-partly-after", ready=ready, begun=begun)
+        later = _from(c, worst.matches)
+        said = (
+            say("fate-partly-after", ready=later, begun=begun)
+            if worst.follows
+            else say("fate-partly", ready=later)
+        )
     else:
         said = _missed(c, name if two_dates(told) else use or say("fate-use-matches"), worst)
     return said

@@ -317,19 +317,16 @@ class _Maker:
     def _warmth(self, celsius: float) -> str:
         return f"{convert(celsius, 'C', 'F'):.0f} °F" if self.system == "us" else f"{celsius:.0f} °C"
 
-    def _text(self, code: str, **words: str) -> str:
-        return self.filled.text(code, **words)
-
     def _day(self, day: int) -> str:
         return self.filled.library.knowledge.language.day_by_code(_text(day))
 
     def _about(self, day: int | None) -> str:
         """A frost day with its doubt: never a bare day from averages."""
         if day is None:
-            return self._text("frost-rare-day")
+            return self.filled.text("frost-rare-day")
         frost = self.site.frost
         off = frost.doubt_days or frost.year_days
-        return self._text("frost-about", day=self._day(day), off=f"{off:.0f}")
+        return self.filled.text("frost-about", day=self._day(day), off=f"{off:.0f}")
 
     def _frost(self) -> Frost:
         frost = self.site.frost
@@ -345,19 +342,19 @@ class _Maker:
 
     def _frost_in_words(self, frost: cl.Frost) -> str:
         if frost.kind == "always":
-            return self._text("frost-any-month")
+            return self.filled.text("frost-any-month")
         if frost.first is None or frost.last is None:
-            return self._text("frost-some-years" if frost.kind == "some-years" else "frost-rare")
+            return self.filled.text("frost-some-years" if frost.kind == "some-years" else "frost-rare")
         told = self.filled.situation.place
         known = bool(told.first_frost or told.last_frost)
-        days = self._text("frost-days", last=self._day(frost.last), first=self._day(frost.first))
-        years = self._text("frost-years-differ", days=f"{frost.year_days:.0f}")
+        days = self.filled.text("frost-days", last=self._day(frost.last), first=self._day(frost.first))
+        years = self.filled.text("frost-years-differ", days=f"{frost.year_days:.0f}")
         if known:
-            return self._text("frost-told", days=days, years=years)
+            return self.filled.text("frost-told", days=days, years=years)
         if self.filled.weather is not None:
-            return self._text("frost-of-weather", days=days, years=years)
-        some = f"{self._text('frost-some-years')} " if frost.kind == "some-years" else ""
-        return some + self._text(
+            return self.filled.text("frost-of-weather", days=days, years=years)
+        some = f"{self.filled.text('frost-some-years')} " if frost.kind == "some-years" else ""
+        return some + self.filled.text(
             "frost-worked-out",
             days=days,
             off=f"{frost.doubt_days:.0f}",

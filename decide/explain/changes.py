@@ -12,7 +12,6 @@ from pydantic import BaseModel
 
 from decide.decision.diagnosis import Diagnosis
 from decide.engine.language import FactType
-from decide.knowledge.compile import key_meaning
 from decide.knowledge.speaker import Speaker
 from decide.knowledge.tables import Knowledge
 from decide.model.errors import DecideError, meant
@@ -97,7 +96,7 @@ def plain_key(key: str) -> str:
 def key_words(k: Knowledge, key: str) -> str:
     """What a key is about, in a few words."""
     plain = plain_key(key)
-    return (key_meaning(k, plain) or KEYS.get(plain, key)).split(";")[0].split(":")[0]
+    return (k.language.key(plain) or KEYS.get(plain, key)).split(";")[0].split(":")[0]
 
 
 def check_key(key: str) -> None:

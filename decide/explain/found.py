@@ -165,6 +165,11 @@ def _month_words(said: list[str], c: Consultation) -> tuple[Found, list[str]]:
     return Found(months=tuple(found)), left
 
 
+def start_in(c: Consultation, text: str) -> Found:
+    """The start alone that the words name: months, or a day."""
+    return _month_words(_words(text), c)[0]
+
+
 def find(c: Consultation, text: str) -> Found:
     """What the words mean; the longest names first, then near spellings."""
     found, left = _month_words(_words(text), c)

@@ -28,23 +28,11 @@ _KEYS: Final = frozenset({"cautions", "cautions-if", "needs", "lead-offer"})
 # What a rule, or a usual reading, says of itself beside what it judges.
 _SAID: Final = frozenset({"because", "sources", "sound-if"})
 # Keys that hold words for people and judge nothing; a change of these alone is one of wording.
-_WORDING: Final = frozenset(
-    {"name", "text", "who-decides", "check", "how", "sign", "look-at", "do", "saved-if", "lost-if", "title"}
-    | {
-        "why",
-        "tell",
-        "meaning",
-        "because",
-        "sources",
-        "item",
-        "no-price",
-        "ask",
-        "ask-size",
-        "note",
-        "who",
-        "say",
-    }
-)
+_WORDING: Final = frozenset((
+    "name", "text", "who-decides", "check", "how", "sign", "look-at", "do", "saved-if", "lost-if", "title",
+    "why", "tell", "meaning", "because", "sources", "item", "no-price", "ask", "ask-size", "note", "who",
+    "say",
+))  # fmt: skip
 # Keys of a question by which an answer is understood.
 _ANSWERED: Final = frozenset({"key", "kind", "choices", "words", "choices-from", "unit", "areas", "only-if"})
 # Words of the talk in which answers are said back, and none is understood.

@@ -107,12 +107,6 @@ def _bounds(field: Any) -> tuple[float | None, float | None, float | None]:
     return low, high, float(step) if isinstance(step, (int, float)) else None
 
 
-def key_meaning(knowledge: Knowledge, key: str) -> str:
-    """What a key of the situation means, where a folder says it in words of its own; "" where none does."""
-    row = knowledge.texts.get(f"key-{key}")
-    return "" if row is None else row.text
-
-
 def _told(knowledge: Knowledge, scope: str, path: str, model: type[BaseModel]) -> Iterator[FactType]:
     for key, field in model.model_fields.items():
         if key in _NOT_FACTS or f"{path}.{key}" in _NOT_FACTS:
@@ -120,7 +114,7 @@ def _told(knowledge: Knowledge, scope: str, path: str, model: type[BaseModel]) -
         plain, listed = _inner(field.annotation)
         name = f"{scope}.{key.replace('_', '-')}"
         told = f"{path}.{key}"
-        about = key_meaning(knowledge, told) or field.description or key
+        about = knowledge.language.key(told) or field.description or key
         of = Of.mark(field)
         if of is not None or get_origin(plain) is Literal:
             levels = (

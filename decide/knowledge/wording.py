@@ -105,6 +105,11 @@ class Language:
         row = self.texts.get(f"{kind}-{code}")
         return code.replace("-", " ") if row is None else row.text
 
+    def key(self, key: str) -> str:
+        """What a key of the situation is about, where a folder says it; "" where none does."""
+        row = self.texts.get(f"key-{key}")
+        return "" if row is None else row.text
+
     def verdict(self, code: str) -> str:
         """A verdict within a sentence."""
         return self.say(f"verdict-{code}", {})

@@ -34,10 +34,6 @@ def read_amounts(message: Message, parts: Parts) -> None:
     _acidity(message)
 
 
-def _say(message: Message, name: str, **holes: object) -> str:
-    return str(message.table("say")[name]).format(**holes)
-
-
 def _people(message: Message, table: Mapping[str, Any]) -> None:
     for clause in message.telling():
         found = people_in(message, clause)
@@ -179,7 +175,7 @@ def _height(message: Message) -> None:
         if metres < _LEAST_HEIGHT_M:
             continue
         message.take(clause, match.start(), match.end())
-        note = "" if called else _say(message, "altitude", words=match[0])
+        note = "" if called else message.say("altitude", words=match[0])
         message.tell("place.altitude_m", tidy(round(metres, 1)), clause, note=note)
 
 

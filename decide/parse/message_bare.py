@@ -77,7 +77,7 @@ def _matched(
     elif re.fullmatch(living, match["what"]):
         if pattern(*table["asleep"]).search(message.sentences[clause.sentence][1]):
             return
-        note = _say(message, "living", words=match[0].strip(), value=say_amount(round(100 - value)))
+        note = message.say("living", words=match[0].strip(), value=say_amount(round(100 - value)))
         tell_bare(message, parts, clause, 100 - value, match[0], note, match.start())
     else:
         note_of = "" if match["n"] else None
@@ -122,7 +122,7 @@ def tell_bare(
     are said back with the share that they were taken for.
     """
     if note is None:
-        note = _say(message, "share", words=words.strip(), value=say_amount(round(value)))
+        note = message.say("share", words=words.strip(), value=say_amount(round(value)))
     for zone in parts.at(clause, "zone.bare_percent", place):
         message.tell("zone.bare_percent", tidy(round(value, 1)), clause, zone=zone, note=note)
 
@@ -201,7 +201,3 @@ def _weeds_before(message: Message, clause: Clause, table: Mapping[str, Any]) ->
     if not before or pattern(*table["words"]).search(before[-1].text):
         return None
     return pattern(*table["weedy"]).search(before[-1].text)
-
-
-def _say(message: Message, name: str, **holes: object) -> str:
-    return str(message.table("say")[name]).format(**holes)

@@ -81,12 +81,12 @@ def read_dates(message: Message) -> None:
         )
         message.use(clause)
         season = pattern(table["forms"]["seasons"]).fullmatch(first.words)
-        text = str(message.table("say")["season" if season else "day"]).format(words=first.words)
+        text = message.say("season" if season else "day", words=first.words)
         message.doubts.append(Doubt(text, words, key, None, readings))
         return
     note = ""
     if first.rough or not any(letter.isdigit() for letter in first.words) or "/" in first.words:
-        note = str(message.table("say")["date"]).format(words=first.words, value=say_day(first.days[0]))
+        note = message.say("date", words=first.words, value=say_day(first.days[0]))
     message.tell(key, first.days[0].isoformat(), clause, note=note)
     sentence = message.sentences[clause.sentence][1]
     if _for_training(first, table):
@@ -132,7 +132,7 @@ def _perhaps(message: Message, ahead: Sequence[Found], table: Mapping[str, Any])
             continue
         words = message.words(found.clause)
         told = Told("dates.play_by", found.days[0].isoformat(), words)
-        text = str(message.table("say")["by"]).format(value=say_day(found.days[0]))
+        text = message.say("by", value=say_day(found.days[0]))
         message.use(found.clause)
         message.doubts.append(Doubt(text, words, told.key, None, (Reading(say_day(found.days[0]), (told,)),)))
         return

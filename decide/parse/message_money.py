@@ -46,13 +46,13 @@ def read_money(message: Message, table: Mapping[str, Any]) -> None:
         ):
             words = message.words(clause)
             message.use(clause)
-            text = str(message.table("say")["money"]).format(words=words)
+            text = message.say("money", words=words)
             message.doubts.append(Doubt(text, words, "means.budget"))
             return
         if pattern(*money["context"]["spent"]).search(clause.text[end:]):
             message.told = [one for one in message.told if one.key != "means.budget"]
             words = message.words(clause)
-            text = str(message.table("say")["left"])
+            text = message.say("left")
             message.use(clause)
             message.doubts.append(Doubt(text, words, "means.budget"))
             return

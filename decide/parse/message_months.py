@@ -103,7 +103,7 @@ def _until(
         readings.append(Reading(say_months(codes), (Told("use", rows, message.words(clause)),)))
     message.use(clause)
     message.take(clause, found.start(), found.end())
-    text = str(message.table("say")["since"]).format(words=message.words(clause))
+    text = message.say("since", words=message.words(clause))
     message.doubts.append(Doubt(text, message.words(clause), "use", None, tuple(readings)))
 
 

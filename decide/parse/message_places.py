@@ -95,7 +95,7 @@ def read_where(message: Message) -> Setting:
         said = missed.name
         message.use(missed.clause)
         message.doubts.append(
-            Doubt(_words(message, "unknown", name=said), message.words(missed.clause), "place.name")
+            Doubt(message.say("unknown", name=said), message.words(missed.clause), "place.name")
         )
     for name, clause, start, end in regions:
         country, region = _land(name, lands, table)
@@ -113,10 +113,6 @@ def read_where(message: Message) -> Setting:
     return (
         replace(message.setting, country=guess) if guess and not message.setting.country else message.setting
     )
-
-
-def _words(message: Message, code: str, /, **holes: str) -> str:
-    return str(message.table("say")[code]).format(**holes)
 
 
 def _land(name: str, lands: Mapping[str, tuple[str, str]], table: Mapping[str, Any]) -> tuple[str, str]:
@@ -357,7 +353,7 @@ def _take(
         likely = likeliest(likely, guess)
     note = ""
     if len(likely) == 1 and len(found) > 1:
-        note = _words(message, "taken", place=str(likely[0].get("say", likely[0]["name"])))
+        note = message.say("taken", place=str(likely[0].get("say", likely[0]["name"])))
     against = any(str(likely[0].get("country")) not in lands for lands in paid)
     small = candidate.begins or (
         likely[0].get("small") and not _likely_small(message, candidate, likely[0], table)
@@ -374,7 +370,7 @@ def _take(
     )
     code = "near" if near else "which" if len(offered) > 1 else "is-it"
     name = str(offered[0].get("say", candidate.name)) if code == "is-it" else candidate.name
-    text = _words(message, code, name=name)
+    text = message.say(code, name=name)
     message.doubts.append(Doubt(text, words, "place.name", None, readings))
     countries = {one.get("country") for one in likely}
     return _settled(message.setting, str(countries.pop())) if len(countries) == 1 else message.setting

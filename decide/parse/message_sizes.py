@@ -24,6 +24,8 @@ _AREAS: Final = {
     r"acres?": "acre", r"ha|hectares?": "ha", r"(?:square|sq\.?) ?(?:met(?:re|er)s?|m)|m2|m²|sqm": "m2",
     r"(?:square|sq\.?) ?(?:feet|ft|foot)|ft2|sqft": "ft2", r"(?:square|sq\.?) ?(?:yards?|yds?)": "yd2",
 }  # fmt: skip
+# Words of a clause that only adds to the one before it.
+_FEW: Final = 2
 
 
 @dataclass(frozen=True)
@@ -71,7 +73,7 @@ def _area(message: Message, clause: Clause, found: re.Match[str], parts: Parts) 
     unit = next((code for form, code in _AREAS.items() if re.fullmatch(form, found[3])), "")
     own = next((size for form, size in local.items() if re.fullmatch(form, found[3])), 0)
     value = convert(count, unit, "m2") if unit else count * own
-    note = "" if unit else _say(message, "area", words=found[0].strip(), value=say_amount(round(value)))
+    note = "" if unit else message.say("area", words=found[0].strip(), value=say_amount(round(value)))
     here = [part for part in parts.named if part.clause.start == clause.start]
     size = _Size(clause, found.start(), found[0].strip(), (("", value),))
     if (here and not any(part.name == WHOLE for part in here)) or (
@@ -137,7 +139,7 @@ def _two_sides(message: Message, clause: Clause, match: re.Match[str], parts: Pa
     readings = tuple(
         Reading(f"{words} {SAY_UNIT[name]}", each) for name, each in zip(units, told, strict=True)
     )
-    _ask(message, clause, _say(message, "unit", words=words), "field.length_m", None, readings)
+    _ask(message, clause, message.say("unit", words=words), "field.length_m", None, readings)
 
 
 def _of_part(message: Message, parts: Parts, size: _Size) -> None:
@@ -167,16 +169,16 @@ def _of_name(message: Message, size: _Size, name: str) -> None:
     if not each or (places and len(size.areas) == 1):
         for one in next(iter(told.values())):
             assumed = one.key == key and each and places == PAIR != _number_said(message, clause, name)
-            note = _say(message, "pair", part=name) if assumed else ""
+            note = message.say("pair", part=name) if assumed else ""
             message.tell(one.key, one.value, clause, zone=name, note=note)
     elif len(size.areas) > 1:
         readings = tuple(
             Reading(f"{size.words} {SAY_UNIT[unit]}", told[unit, places or 1]) for unit, _ in size.areas
         )
-        _ask(message, clause, _say(message, "unit", words=size.words), key, name, readings)
+        _ask(message, clause, message.say("unit", words=size.words), key, name, readings)
     else:
         readings = tuple(Reading(NUMBERS[count - 1], each) for (_, count), each in told.items())
-        text = _say(message, "places", part=name, words=size.words)
+        text = message.say("places", part=name, words=size.words)
         _ask(message, clause, text, key, name, readings)
 
 
@@ -212,7 +214,7 @@ def _beside(message: Message, clause: Clause) -> Iterator[Clause]:
     """A clause, and the one after it where that is a word or two: "150 square metres, each"."""
     yield clause
     after = [one for one in message.clauses if one.sentence == clause.sentence and one.start > clause.start]
-    yield from (one for one in after[:1] if len(one.text.split()) <= PAIR)
+    yield from (one for one in after[:1] if len(one.text.split()) <= _FEW)
 
 
 def _number_said(message: Message, clause: Clause, name: str) -> int | None:
@@ -242,7 +244,3 @@ def _count(message: Message, clause: Clause, name: str) -> int | None:
         # "In front of goal, 6 x 4 m each": a singular that stands for each of its kind.
         return PAIR if pattern(*sizes["pairs"]).search(name) else 1
     return said or count_of(name, message.speech)[0]
-
-
-def _say(message: Message, name: str, **holes: object) -> str:
-    return str(message.table("say")[name]).format(**holes)

@@ -80,6 +80,10 @@ class Message:
         found: Mapping[str, Any] = self.speech.table("message").get(name, {})
         return found
 
+    def say(self, code: str, /, **holes: object) -> str:
+        """A sentence that is said of what was read, with its holes filled."""
+        return str(self.table("say")[code]).format(**holes)
+
     def tell(self, key: str, value: Any, clause: Clause, *, zone: str | None = None, note: str = "") -> None:
         """Notes what a clause told, once a key and part."""
         self.use(clause)

@@ -45,7 +45,7 @@ def read_use(message: Message) -> None:
             for name in unsure[1]
         )
         message.use(unsure[0])
-        text = str(message.table("say")["sport"]).format(words=unsure[2])
+        text = message.say("sport", words=unsure[2])
         message.doubts.append(Doubt(text, message.words(unsure[0]), "use", None, readings))
         return
     _players(message, table, uses, clauses)
@@ -171,7 +171,7 @@ def _hours(
                 )
                 for use in uses
             )
-            text = str(message.table("say")["hours"]).format(hours=tidy(hours))
+            text = message.say("hours", hours=tidy(hours))
             message.doubts.append(Doubt(text, message.words(clause), "use", None, readings))
 
 

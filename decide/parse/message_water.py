@@ -55,9 +55,7 @@ def _near_water(message: Message, table: Mapping[str, Any]) -> None:
             code = "km" if unit == "km" else _CODES[unit[:1]]
             metres = convert(float(match["n"]), code, "m")
         message.take(clause, match.start(), match.end())
-        note = str(message.table("say")["near_water"]).format(
-            words=match[0].strip(), value=say_amount(round(metres))
-        )
+        note = message.say("near_water", words=match[0].strip(), value=say_amount(round(metres)))
         message.tell("site.near_water_m", tidy(round(metres)), clause, note=note)
 
 

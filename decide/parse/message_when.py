@@ -103,7 +103,7 @@ def _money_from(
         day = found.days[0]
         if found.rough and pattern(words["late"]).search(match[0]):
             day = day.replace(day=last_day(day.year, day.month))
-        note = str(message.table("say")["date"]).format(words=found.words, value=say_day(day))
+        note = message.say("date", words=found.words, value=say_day(day))
         # The sum is read by others, and may stand before the day.
         sums = list(re.finditer(_SUM, match[0]))
         message.take(clause, match.start() + (sums[-1].end() if sums else 0), found.end)
@@ -141,7 +141,7 @@ def _money(
         before = re.search(r"\bbefore(?: the)?$", clause.text[: found.start].rstrip())
         day = found.days[0] - dt.timedelta(days=1) if before else found.days[0]
         if day >= message.setting.today and not found.weekday and forms.search(_marked(found)):
-            note = str(message.table("say")["date"]).format(words=found.words, value=say_day(day))
+            note = message.say("date", words=found.words, value=say_day(day))
             message.take(clause, found.start, found.end)
             message.tell("means.budget_until", day.isoformat(), clause, note=note if found.rough else "")
             return

@@ -104,5 +104,5 @@ def _after_cuts(c: Consultation, job: Job, found: dict[str, When | None]) -> Non
             site, job.season, dates.day_of_year(cut.early), 0, cuts - 1, rules.cut_every_days, off
         )
         if use is not None and wait is not None:
-            first = max(use.early, cut.early + math.ceil(wait) * ONE)
+            first = max(use.early, cut.early + wait * ONE)
             found[stage] = When(first, max(first, use.late))

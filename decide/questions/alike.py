@@ -78,6 +78,7 @@ class _Told:
             for conditions in conditions_of(part, base.facts, numbers) or ()
             for condition in conditions
         ]
+        self._conditions = [*(c for rule in base.rules for c in rule.conditions), *self._rows]
         self._tables = [*_tables(k)]
         self._counted = {key for row in DECLARED.rows for key in (*row.keys, *row.also)}
 
@@ -106,8 +107,7 @@ class _Told:
             return True
         for fact in facts:
             held = [{fact.name: _as_fact(value)} for value in (one, other)]
-            conditions = [*(c for rule in self.base.rules for c in rule.conditions), *self._rows]
-            mine = [c for c in conditions if c.fact == fact.name and not c.index]
+            mine = [c for c in self._conditions if c.fact == fact.name and not c.index]
             if any(truth(c, held[0]) != truth(c, held[1]) for c in mine):
                 return True
             for rule in self.base.rules:

@@ -13,7 +13,7 @@ from decide.answer.teller import lower_first
 from decide.decision.rank import Weighed
 from decide.engine.language import ADVERSE
 from decide.explain.changes import KEYS, plain_key, value_of
-from decide.explain.found import find
+from decide.explain.found import find, start_in
 from decide.explain.how_sure import how_sure as whole_how_sure
 from decide.explain.matters import matters_next
 from decide.explain.meaning import meaning as word_meaning
@@ -179,7 +179,7 @@ def _then(a: About) -> str:
     `find` reads.
     """
     for clause in filter(_NOT.search, _CLAUSE.split(a.ask.words.lower())):
-        found = find(a.c, clause)
+        found = start_in(a.c, clause)
         if found.start is not None:
             return found.start.isoformat()
         if found.months:

@@ -93,11 +93,12 @@ def _key(key: str, names: dict[str, str]) -> str:
     """A key of the situation in words, a part by its own name."""
     table, *parts = key.split(".")
     of_part = table == "zone" and bool(parts[1:]) and parts[0] in names
-    meant = language().texts.get(f"key-zone.{'.'.join(parts[1:])}" if of_part else f"key-{key}")
     if of_part:
-        said = " ".join(parts[1:]).replace("_", " ") if meant is None else meant.text
+        own = ".".join(parts[1:])
+        said = language().key(f"zone.{own}") or own.replace(".", " ").replace("_", " ")
         return f"{names[parts[0]]}: {said}"
-    return key_in_words(key) if meant is None else capital(meant.text)
+    meant = language().key(key)
+    return capital(meant) if meant else key_in_words(key)
 
 
 def _by(row: model.SourceRow) -> str:
