@@ -14,6 +14,7 @@ from tests.parse.said_in_message import heard
         "The parish council owns the ground and is happy with the work.", "The farmer who owns the field agrees.",
         "It belongs to the school and the school agrees.", "Town owns it and is on board.",
         "The trust that owns the ground consents.", "Parish council owns the field, agrees.", "The owner agrees to it.",
+        "The county owns it and said yes.", "The university has given us the go ahead.",
     ],
 )  # fmt: skip
 def test_the_owner_who_agrees_is_heard(text: str) -> None:
@@ -56,3 +57,11 @@ def test_a_goal_that_does_not_stand_firm_is_a_danger_and_is_not_anchored(text: s
 )
 def test_goals_that_stand_firm_are_no_danger(text: str) -> None:
     assert "site.dangers" not in {one.key for one in heard(f"York, UK. Bare goalmouths. {text}").told}
+
+
+@pytest.mark.parametrize(
+    "text", ["Somebody found a broken bottle by the north goal.", "Smashed bottles behind the goal.", "A bottle was broken there."]
+)  # fmt: skip
+def test_a_broken_bottle_is_glass(text: str) -> None:
+    found = {one.key: one.value for one in heard(f"York, UK. Bare goalmouths. {text}").told}
+    assert found["site.dangers"] == ["glass"]
